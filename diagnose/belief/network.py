@@ -42,6 +42,10 @@ class Network:
         return {cause: odds / (1.0 + odds) for cause, odds in self.causes.items()}
 
     @cached_property
+    def _total_prior(self) -> float:
+        return fsum(self.priors.values())
+
+    @cached_property
     def not_listed_odds(self) -> float:
         """Prior weight of something not listed, in the unit where {i} weighs its odds and {i, j} their product."""
         singles = pairs = 0.0
@@ -62,8 +66,7 @@ class Network:
     def elsewhere(self, finding: str) -> Distribution:
         """P(v|not listed): the average over the listed causes alone, weighted by their priors."""
         table = self.findings[finding]
-        total = fsum(self.priors.values())
-        rest = [self.priors[cause] / total for cause in table.parents]
+        rest = [self.priors[cause] / self._total_prior for cause in table.parents]
         return tuple(
             none + fsum(share * (alone[k] - none) for share, alone in zip(rest, table.alone, strict=True))
             for k, none in enumerate(table.none)

@@ -1,9 +1,10 @@
 """One finding's table: its values, how often each is seen, and what the causes do to that."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
+from operator import mul
 
 from diagnose.belief.effects import Effects, effects
 from diagnose.belief.errors import BeliefError
@@ -53,20 +54,29 @@ class Table:
     @cached_property
     def alone(self) -> tuple[Distribution, ...]:
         """P(v|only this parent present), in the order of `parents`."""
-        return tuple(self.given((cause,)) for cause in self.parents)
+        return tuple(self._from_misses(self._misses(cause)) for cause in self.parents)
 
     @cached_property
     def together(self) -> tuple[Distribution, ...]:
         """P(v|these two parents present), in the order of `combinations(parents, 2)`."""
-        clear = [[1.0 - self.links.get((cause, value), 0.0) for value in self.values[1:]] for cause in self.parents]
-        quiet = [1.0 - self.leak[value] for value in self.values[1:]]
-        if len(quiet) == 1:
-            normals = (quiet[0] * one * other for (one,), (other,) in combinations(clear, 2))
-            return tuple((normal, 1.0 - normal) for normal in normals)
         return tuple(
-            shares([1.0 - q * one * other for q, one, other in zip(quiet, *pair, strict=True)])
-            for pair in combinations(clear, 2)
+            self._from_misses(map(mul, one, other)) for one, other in combinations(map(self._misses, self.parents), 2)
         )
+
+    def _misses(self, cause: str) -> tuple[float, ...]:
+        """1 - p(c, v) of each abnormal value."""
+        return tuple(1.0 - self.links.get((cause, value), 0.0) for value in self.values[1:])
+
+    def _from_misses(self, misses: Iterable[float]) -> Distribution:
+        """P(v|H) from the product over H of 1 - p(c, v), for each abnormal value."""
+        quiet = [(1.0 - leak) * miss for leak, miss in zip(self._leaks, misses, strict=True)]
+        if len(quiet) == 1:  # what `shares` comes to, but much the commonest
+            return quiet[0], 1.0 - quiet[0]
+        return shares([1.0 - each for each in quiet])
+
+    @cached_property
+    def _leaks(self) -> tuple[float, ...]:
+        return tuple(self.leak[value] for value in self.values[1:])
 
     def said(self, distribution: Distribution) -> Distribution:
         """P(a firm answer is v) when the truth is so distributed: (1 - e) * P(v) + e * (1 - P(v)) / (k - 1).
