@@ -1,7 +1,8 @@
 """Exact odds over few causes: which are likely, what to ask next, and why.
 
 It sees ids and numbers only. Build a `Table` for each finding and a `Network`; a `Belief` takes answers and gives
-posteriors, forecasts and gains.
+posteriors, forecasts and gains. `weight` explains, `information` values questions and repairs, `quickscore` is exact
+over any number of causes, `learning` counts outcomes, `sampling` draws cases, `scoring` judges probabilities.
 """
 
 from diagnose.belief.belief import Belief
