@@ -1,13 +1,12 @@
 """What a finding is expected to show, and what its answer is worth, from the masses alone."""
 
 from collections.abc import Sequence
-from math import exp
 
 from diagnose.belief.effects import Effects
 from diagnose.belief.ledger import Ledger
 from diagnose.belief.network import Network
 from diagnose.belief.noisy_or import entropy
-from diagnose.belief.posterior import Posterior
+from diagnose.belief.posterior import Posterior, pair_masses
 from diagnose.belief.table import Distribution
 
 __all__ = ["Forecasts", "mean"]
@@ -15,16 +14,7 @@ __all__ = ["Forecasts", "mean"]
 
 def pairs_of(parents: Sequence[int], ledger: Ledger, masses: Posterior) -> list[float]:
     """Masses of all pairs of these parents, in the order of `combinations`."""
-    root, logs, ratios, scale = masses.root, ledger.log_weight, ledger.log_ratio, masses.scale
-    found: list[float] = []
-    for a, i in enumerate(parents, 1):
-        weight, ratio = root[i], ratios.get(i)
-        if ratio is None:
-            found += [weight * root[j] for j in parents[a:]]
-        else:
-            shift = logs[i] - scale
-            found += [exp(shift + logs[j] + ratio[j]) if j in ratio else weight * root[j] for j in parents[a:]]
-    return found
+    return [mass for a, i in enumerate(parents, 1) for mass in pair_masses(ledger, masses, i, parents[a:])]
 
 
 def mean(quantity: Effects, elsewhere: float, parents: Sequence[int], ledger: Ledger, masses: Posterior) -> float:

@@ -9,15 +9,15 @@ weights leave the range of a float.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from heapq import nlargest
-from itertools import accumulate, chain, combinations
+from itertools import accumulate, combinations
 from math import exp, inf, isfinite, log
+from operator import add
 
 from diagnose.belief.errors import BeliefError
 from diagnose.belief.ledger import Ledger
 
 __all__ = ["Posterior", "posterior"]
 
-EXP_LIMIT = 700.0  # exp above this overflows
 FADED = 1e-200  # a total this small may have lost parts to underflow
 
 
@@ -25,12 +25,11 @@ FADED = 1e-200  # a total this small may have lost parts to underflow
 class Posterior:
     """Masses by index of cause: `single[i]` of {i}, `held[i]` of all hypotheses with i; `total` with not listed.
 
-    `root[i] * root[j]` is the mass of a pair that shares no answered finding.
+    At scale 0, `single[i] * single[j]` is the mass of a pair that shares no answered finding.
     """
 
     scale: float
     single: list[float]
-    root: list[float]
     held: list[float]
     listed: float
     not_listed: float
@@ -61,47 +60,49 @@ def posterior(ledger: Ledger) -> Posterior:
 
 
 def _at_scale(ledger: Ledger, scale: float) -> Posterior:
-    logs, ratios = ledger.log_weight, ledger.log_ratio
+    logs = ledger.log_weight
     single = [exp(x - scale) for x in logs]
-    root = [exp(min(x - scale / 2, EXP_LIMIT)) for x in logs] if scale else single
-    related = sorted(ratios)
-    among = _pairs_among(related, ledger, scale)
-    alone = [0.0 if i in ratios else root[i] for i in range(len(root))]
-    before = list(accumulate(alone, initial=0.0))
-    after = list(accumulate(reversed(alone), initial=0.0))[::-1]
-    rest = sum(root[i] for i in related)
-    held = [
-        one + weight * (rest + low + high)
-        for one, weight, low, high in zip(single, root, before, after[1:], strict=False)
-    ]
-    for i, pairs in zip(related, among, strict=True):
-        held[i] = single[i] + pairs + root[i] * before[-1]
+    related = _related(ledger, scale)
+    apart = list(single)  # weights of the causes whose pairs are products, which holds at scale 0
+    for i in related:
+        apart[i] = 0.0
+    before = list(accumulate(apart, initial=0.0))
+    after = list(accumulate(reversed(apart), initial=0.0))[::-1]
+    rest = sum(single[i] for i in related)
+    held = [weight + weight * (rest + low + high) for weight, low, high in zip(single, before, after[1:], strict=False)]
+    for i, pairs in zip(related, _pairs_among(related, ledger, scale), strict=True):
+        held[i] = single[i] + pairs + single[i] * before[-1]
     not_listed = exp(ledger.log_not_listed - scale)
-    return Posterior(scale, single, root, held, (sum(held) + sum(single)) / 2, not_listed)
+    return Posterior(scale, single, held, (sum(held) + sum(single)) / 2, not_listed)
+
+
+def _related(ledger: Ledger, scale: float) -> Sequence[int]:
+    """List the causes to take pair by pair; all of them when weights are too far apart for products."""
+    return range(len(ledger.log_weight)) if scale else sorted(ledger.log_ratio)
 
 
 def _pairs_among(related: Sequence[int], ledger: Ledger, scale: float) -> list[float]:
-    """For each related cause, the mass of its pairs with the other related causes."""
-    logs = [ledger.log_weight[i] for i in related]
+    """Add up, for each related cause, the mass of its pairs with the other related causes."""
     mass = [0.0] * len(related)
-    for a, i in enumerate(related):
-        ratio = ledger.log_ratio[i]
-        shift = logs[a] - scale
-        pairs = [
-            exp(shift + x + ratio[j]) if j in ratio else exp(shift + x)
-            for j, x in zip(related[a + 1 :], logs[a + 1 :], strict=True)
-        ]
-        mass[a] += sum(pairs)
-        mass[a + 1 :] = [so_far + pair for so_far, pair in zip(mass[a + 1 :], pairs, strict=True)]
+    for a, i in enumerate(related, 1):
+        pairs = _pairs_with(ledger, scale, i, related[a:])
+        mass[a - 1] += sum(pairs)
+        mass[a:] = map(add, mass[a:], pairs)
     return mass
 
 
-def pair_mass(ledger: Ledger, masses: Posterior, i: int, j: int) -> float:
-    """Mass of the hypothesis that just i and j are present."""
-    ratio = ledger.log_ratio.get(i, {}).get(j)
-    if ratio is None:
-        return masses.root[i] * masses.root[j]
-    return exp(ledger.log_weight[i] + ledger.log_weight[j] + ratio - masses.scale)
+def _pairs_with(ledger: Ledger, scale: float, i: int, others: Sequence[int]) -> list[float]:
+    logs, ratio = ledger.log_weight, ledger.log_ratio.get(i, {})
+    shift = logs[i] - scale
+    return [exp(shift + logs[j] + ratio[j]) if j in ratio else exp(shift + logs[j]) for j in others]
+
+
+def pair_masses(ledger: Ledger, masses: Posterior, i: int, others: Sequence[int]) -> list[float]:
+    """Masses of the hypotheses that just i and one of the others are present."""
+    if i in ledger.log_ratio or masses.scale:
+        return _pairs_with(ledger, masses.scale, i, others)
+    weight, single = masses.single[i], masses.single
+    return [weight * single[j] for j in others]
 
 
 def _largest(ledger: Ledger) -> float:
@@ -116,10 +117,15 @@ def heaviest(ledger: Ledger, masses: Posterior, n: int) -> list[tuple[float, tup
 
     A pair with an unrelated cause weighs a product, so its members are among the n + 1 heaviest of their kind.
     """
-    related = sorted(ledger.log_ratio)
-    order = sorted(range(len(masses.root)), key=lambda i: -masses.root[i])
-    unrelated = [i for i in order if i not in ledger.log_ratio][: n + 1]
-    products = {(min(i, j), max(i, j)) for i in order[: n + 1] for j in unrelated if i != j}
+    related = _related(ledger, masses.scale)
+    order = sorted(range(len(masses.single)), key=lambda i: -masses.single[i])[: n + 1]
+    taken = set(related)
+    unrelated = nlargest(n + 1, (i for i in range(len(masses.single)) if i not in taken), masses.single.__getitem__)
     weighed: list[tuple[float, tuple[int, ...]]] = [(mass, (i,)) for i, mass in enumerate(masses.single)]
-    weighed += [(pair_mass(ledger, masses, i, j), (i, j)) for i, j in chain(combinations(related, 2), products)]
+    for a, i in enumerate(related, 1):
+        weighed += [
+            (mass, (i, j)) for j, mass in zip(related[a:], pair_masses(ledger, masses, i, related[a:]), strict=True)
+        ]
+    products = {(min(i, j), max(i, j)) for i in order for j in unrelated if i != j}
+    weighed += [(masses.single[i] * masses.single[j], pair) for pair in products for i, j in (pair,)]
     return nlargest(n, weighed, key=lambda item: (item[0], [-i for i in item[1]]))
