@@ -1,0 +1,1 @@
+"""YAML text that planners write, checked and turned into a frozen model."""

@@ -1,0 +1,347 @@
+"""The checked, frozen model that loading yields: what every floor above may read.
+
+Ids are the words the planner wrote. Quantities are already in the canonical unit of their
+dimension (see ``values.quantity``). Every item keeps the ``Place`` it came from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from diagnose.values.problem import Place
+from diagnose.values.quantity import Quantity
+
+__all__ = [
+    "PHASES",
+    "RANKS",
+    "Action",
+    "AllOf",
+    "AnyOf",
+    "Case",
+    "Cause",
+    "Caution",
+    "Compare",
+    "Condition",
+    "CountOf",
+    "Expectation",
+    "Feature",
+    "Finding",
+    "Holds",
+    "Knowledge",
+    "Limit",
+    "Link",
+    "Machine",
+    "MachineHolds",
+    "Not",
+    "Reading",
+    "Rule",
+    "Scales",
+    "Site",
+    "Unknown",
+]
+
+PHASES = ("standby", "pre-start", "warm-up", "run-up", "loaded", "shutdown")
+RANKS = ("stop-now", "do-not-start", "call-supervisor", "watch")
+WHO = ("operator", "supervisor", "maintenance")
+SEVERITIES = ("dangerous", "serious", "minor")
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """Something a machine may be fitted with; rules, causes and findings can need it."""
+
+    id: str
+    title: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """How a number is taken: canonical unit, plausible range, accuracy (one standard deviation), all in that unit."""
+
+    unit: str
+    plausible: tuple[float, float]
+    accuracy: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something an operator can see, hear, feel, be told or read; or, with ``concluded``, a condition that rules conclude.
+
+    ``values`` maps a value to True when it is the normal one (exactly one is). A finding with a ``reading``
+    and no values of its own is judged as the condition named in ``judged_as``; a condition lists the
+    findings it is judged from in ``judged_from``, in the order they are to be asked.
+    """
+
+    id: str
+    ask: str
+    how: str
+    values: Mapping[str, bool]
+    reading: Reading | None
+    judged_as: str | None
+    judged_from: tuple[str, ...]
+    concluded: bool
+    phases: frozenset[str]
+    needs: frozenset[str]
+    lacks: frozenset[str]
+    effort: float  # minutes
+    hazard: str  # "none" or what the operator must mind
+    who: str  # operator | supervisor | maintenance: who can find it out
+    can_tell: float  # chance that the question can be answered
+    misread: float  # chance that the answer is wrong
+    also_called: tuple[str, ...]
+    subsystem: str
+    source: str
+    place: Place
+
+    @property
+    def normal(self) -> str:
+        """The normal value; empty for a bare reading."""
+        return next((value for value, normal in self.values.items() if normal), "")
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """Something to do and who may do it; ``procedure`` names a local procedure to open."""
+
+    who: str
+    do: str
+    procedure: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """What may be wrong. ``requires`` and ``excludes`` are the only hard logic: (finding, values)."""
+
+    id: str
+    title: str
+    subsystem: str
+    how_common: str
+    severity: str
+    if_left: str
+    put_right: tuple[Action, ...]
+    settled_by: str  # the maintenance check that settles it, when no operator's finding can
+    phases: frozenset[str]
+    needs: frozenset[str]
+    lacks: frozenset[str]
+    requires: Mapping[str, frozenset[str]]
+    excludes: Mapping[str, frozenset[str]]
+    source: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A number to compare with: a quantity, or a value of the machine times ``factor`` plus ``offset``."""
+
+    quantity: Quantity | None
+    machine: str  # "exhaust-pressure-max", "rated-speed", "normal-<reading>"; "" when quantity is given
+    factor: float = 1.0
+    offset: float = 0.0  # in the canonical unit
+
+
+@dataclass(frozen=True, slots=True)
+class Compare:
+    """The reading compared with a limit. ``how``: above, below, at-least, at-most."""
+
+    reading: str
+    how: str
+    limit: Limit
+
+
+@dataclass(frozen=True, slots=True)
+class Holds:
+    """A finding, condition, ``phase`` or ``feature`` of this machine has one of these values."""
+
+    attribute: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Unknown:
+    """Nothing is known of this finding or condition."""
+
+    attribute: str
+
+
+@dataclass(frozen=True, slots=True)
+class Not:
+    """The condition inside does not hold."""
+
+    condition: Condition
+
+
+@dataclass(frozen=True, slots=True)
+class AnyOf:
+    """One at least of the conditions holds."""
+
+    conditions: tuple[Condition, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AllOf:
+    """All conditions hold (for use inside any-of and not)."""
+
+    conditions: tuple[Condition, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CountOf:
+    """At least so many of the conditions hold."""
+
+    conditions: tuple[Condition, ...]
+    at_least: int
+
+
+@dataclass(frozen=True, slots=True)
+class MachineHolds:
+    """A machine, bound to a variable such as ``$a``, has these values; values starting with ``$`` are variables.
+
+    ``other_than`` names variables of machines that this one must differ from.
+    """
+
+    machine: str
+    values: Mapping[str, str]
+    other_than: tuple[str, ...]
+
+
+Condition = Compare | Holds | Unknown | Not | AnyOf | AllOf | CountOf | MachineHolds
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """How often a cause, alone, shows the rule's symptom: the word and its probability; its own source."""
+
+    cause: str
+    word: str
+    probability: float
+    source: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """Symptom, causes, actions; or conditions that conclude a condition or raise cautions; or both."""
+
+    id: str
+    when: tuple[Condition, ...]
+    symptom: tuple[str, str] | None  # (finding or condition, value)
+    links: tuple[Link, ...]
+    otherwise: float  # leak: how often the symptom is seen with none of the listed causes
+    otherwise_word: str
+    conclude: Mapping[str, str]
+    cautions: tuple[str, ...]
+    actions: tuple[Action, ...]
+    phases: frozenset[str]
+    needs: frozenset[str]
+    lacks: frozenset[str]
+    order: int  # place in the files, so that ties fall the same way every time
+    subsystem: str
+    source: str
+    place: Place
+    draft: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A safety message with its rank."""
+
+    id: str
+    rank: str
+    say: str
+    do: str
+    procedure: str
+    source: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """One turbine with what it drives. ``values`` holds rated-X, limits X, normal-X as quantities in canonical units."""
+
+    id: str
+    title: str
+    drives_kind: str
+    drives_service: str
+    features: frozenset[str]  # the profile's own and those that follow from what it drives
+    governor_class: str  # A to D, or ""
+    values: Mapping[str, Quantity]
+    normal_words: Mapping[str, str]  # normal-X given in words
+    shares: Mapping[str, str]  # steam-header, exhaust-header, cooling-water-supply, oil-batch -> name
+    procedures: Mapping[str, str]  # name -> local number
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Expectation:
+    """What a case must show: rank of the true causes at worst, questions at most, and whether a stop is expected."""
+
+    rank: int = 1
+    within_questions: int = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A recorded or invented consultation with a known cause. Answers are text, as an operator would type them."""
+
+    id: str
+    title: str
+    machine: str
+    profile: Machine | None  # given inline
+    phase: str
+    reported: Mapping[str, str]
+    answers: Mapping[str, str]
+    others: Mapping[str, Mapping[str, str]]  # what is known of other machines
+    unlisted: str  # normal | unknown: the answer to every other question
+    true_causes: frozenset[str]  # empty: something these rules do not cover
+    accept: tuple[frozenset[str], ...]
+    must_caution: frozenset[str]
+    must_not_caution: frozenset[str]
+    expect: Expectation
+    teaches: str
+    source: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Scales:
+    """Words to numbers, from ``rules/scales.yaml``."""
+
+    frequency: Mapping[str, float]
+    how_common: Mapping[str, float]  # prior odds, relative
+    misread: Mapping[str, float]
+    not_listed: float = 0.05  # prior share of something not listed here
+    two_at_once: float = 0.10  # prior share of two faults among listed ones
+    caution_threshold: float = 0.25  # a dangerous cause more probable than this is referred
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """A plant: its name, preferred units (dimension -> unit) and machines by id."""
+
+    title: str = ""
+    units: Mapping[str, str] = field(default_factory=dict)
+    machines: Mapping[str, Machine] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Knowledge:
+    """All that is known, checked. ``revision`` is the content hash of every file read.
+
+    ``overrides`` maps what a site replaced, as ``rule some-id``, to the place of the replaced one; ``switched_off``
+    maps what it switched off to the place that says so, and each rule that fell away with it to the rule's own place.
+    """
+
+    features: Mapping[str, Feature]
+    findings: Mapping[str, Finding]  # findings and conditions, one name space
+    causes: Mapping[str, Cause]
+    rules: Mapping[str, Rule]
+    cautions: Mapping[str, Caution]
+    scales: Scales
+    sources: Mapping[str, str]  # short name -> full title of a published document
+    site: Site
+    revision: str
+    overrides: Mapping[str, Place] = field(default_factory=dict)
+    switched_off: Mapping[str, Place] = field(default_factory=dict)
