@@ -1,0 +1,116 @@
+"""Which question next: what can settle a stop first, then the greatest expected gain per minute.
+
+Hazard is a gate, not a cost: only questions that are the operator's to answer, on this machine and in this phase,
+are candidates; the rest are referred.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from diagnose.knowledge import model
+from diagnose.knowledge.model import Condition, Finding, Knowledge
+from diagnose.reasoning.situation import Situation
+
+__all__ = ["Candidate", "best", "candidates", "referred", "stop_signs"]
+
+WORTH_ASKING = 0.02  # bits: below this a question cannot pay for itself (diagnosis literature, stopping rule c)
+STOP_CHANCE = 0.10  # a stop sign less likely than this is not worth an extra question before the telling ones
+ENOUGH = 0.90  # the top cause is settled at this probability ...
+UNLIKELY = 0.20  # ... when every other cause is below this
+NOT_COVERED = 0.60
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A question that may be asked: the finding to put, the node of the network it bears on, and its worth."""
+
+    finding: str
+    node: str
+    bits: float
+    stop_chance: float
+    worth: float  # bits per minute, times the chance that it can be answered
+
+
+def best(
+    situation: Situation, signs: Mapping[str, frozenset[str]], closed: frozenset[str], later: tuple[str, ...] = ()
+) -> Candidate | None:
+    """Return the question to put next; None when none is worth its cost.
+
+    ``signs`` are the stop signs; ``closed`` are findings answered or that cannot be told; ``later`` those skipped:
+    they come when nothing else does.
+    """
+    worthy = [one for one in candidates(situation, signs, closed) if one.bits >= WORTH_ASKING or one.stop_chance >= STOP_CHANCE]
+    now = [one for one in worthy if one.finding not in later] or worthy
+    return max(now, key=_precedence, default=None)
+
+
+def _precedence(candidate: Candidate) -> tuple[bool, float]:
+    stops = candidate.stop_chance >= STOP_CHANCE
+    return stops, candidate.worth
+
+
+def candidates(
+    situation: Situation, signs: Mapping[str, frozenset[str]], closed: frozenset[str]
+) -> Iterator[Candidate]:
+    """Yield every question that could be put now, with its worth."""
+    findings = situation.knowledge.findings
+    for node, bits in situation.belief.gains().items():
+        finding = _question_of(situation, findings[node], closed)
+        if finding is None:
+            continue
+        stop_chance = 0.0
+        if node in signs:
+            shares = situation.belief.predict(node)
+            stop_chance = sum(shares.get(value, 0.0) for value in signs[node])
+        yield Candidate(finding.id, node, bits, stop_chance, finding.can_tell * bits / finding.effort)
+
+
+def referred(situation: Situation, closed: frozenset[str]) -> list[tuple[Finding, float]]:
+    """Return the checks that would tell something but are not the operator's, with their bits, best first."""
+    findings = situation.knowledge.findings
+    rows = [
+        (findings[node], bits)
+        for node, bits in situation.belief.gains().items()
+        if findings[node].who != "operator" and node not in closed and bits >= WORTH_ASKING
+    ]
+    return sorted(rows, key=lambda row: -row[1])
+
+
+def _question_of(situation: Situation, node: Finding, closed: frozenset[str]) -> Finding | None:
+    """Return the finding whose question settles the node: itself, or the first open one it is judged from."""
+    if not node.concluded:
+        return node if node.id not in closed and situation.askable(node) else None
+    findings = situation.knowledge.findings
+    for name in node.judged_from:
+        if name not in closed and situation.askable(findings[name]):
+            return findings[name]
+    numbers = [name for name in node.judged_from if name in situation.said and situation.said[name].number is not None]
+    if numbers and node.id not in closed:  # a number that no limit of this machine can judge: ask it in words
+        return node
+    return None
+
+
+def stop_signs(knowledge: Knowledge) -> Mapping[str, frozenset[str]]:
+    """Return finding -> the values that can raise a stop-now caution, as a symptom or within a rule's conditions."""
+    found: dict[str, set[str]] = {}
+    for rule in knowledge.rules.values():
+        if not any(knowledge.cautions[name].rank == "stop-now" for name in rule.cautions):
+            continue
+        if rule.symptom:
+            found.setdefault(rule.symptom[0], set()).add(rule.symptom[1])
+        for attribute, values in _told(rule.when):
+            if attribute in knowledge.findings:
+                abnormal = [value for value in values if not knowledge.findings[attribute].values.get(value, True)]
+                found.setdefault(attribute, set()).update(abnormal)
+    return {name: frozenset(values) for name, values in found.items()}
+
+
+def _told(conditions: tuple[Condition, ...]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    for condition in conditions:
+        match condition:
+            case model.Holds():
+                yield condition.attribute, condition.values
+            case model.AnyOf() | model.AllOf() | model.CountOf():
+                yield from _told(condition.conditions)

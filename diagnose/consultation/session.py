@@ -1,0 +1,204 @@
+"""One consultation: intents in, events kept, one view out. Every screen and command is a thin face on it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from functools import cached_property
+
+from diagnose.consultation import events, search, why
+from diagnose.consultation.compose import compose, question_for
+from diagnose.consultation.events import Answer, Event, Intent
+from diagnose.consultation.next_question import (
+    ENOUGH,
+    NOT_COVERED,
+    UNLIKELY,
+    Candidate,
+    best,
+    stop_signs,
+)
+from diagnose.consultation.state import State, after, fold
+from diagnose.consultation.steps import events_for
+from diagnose.consultation.understand import understand
+from diagnose.consultation.view import Question, View
+from diagnose.knowledge.model import Knowledge, Machine
+from diagnose.reasoning.situation import Said, Situation
+from diagnose.values.names import did_you_mean
+from diagnose.values.problem import DiagnoseError
+
+__all__ = ["Session"]
+
+
+class Session:
+    """A consultation about one machine.
+
+    ``keep`` is called with every event before its consequence can be seen; raising there leaves the consultation
+    as it was. ``happened`` are the events of an earlier run, to resume from (they are not kept again).
+    """
+
+    def __init__(
+        self,
+        knowledge: Knowledge,
+        machine: Machine,
+        phase: str = "loaded",
+        keep: Callable[[Event], None] = lambda _: None,
+        happened: Iterable[Event] = (),
+    ) -> None:
+        self.knowledge, self.machine, self._keep = knowledge, machine, keep
+        self.note = ""
+        self._signs = stop_signs(knowledge)
+        happened = tuple(happened)
+        self.state = fold(happened)
+        if not happened:
+            started = events.Started(machine.id, phase, knowledge.revision)
+            keep(started)
+            self.state = after(self.state, started)
+        self._situation = self._situation_of(self.state)
+        self._choose()
+
+    # ---- the loop
+
+    def do(self, intent: Intent) -> View:
+        """Do what a person wants and return the view after it."""
+        stops = self._stops()
+        for event in events_for(self.state, intent, self.knowledge, self.open_question, stops):
+            self._keep(event)
+            before, self.state = self.state, after(self.state, event)
+            self._follow(before, event)
+        self._choose()
+        return self.view()
+
+    def view(self) -> View:
+        """Return all that may be shown."""
+        return compose(self.state, self._situation, self.standing, self._candidate, self.open_question)
+
+    def understand(self, finding: str, text: str) -> Answer:
+        """Read what was typed for a finding; what was taken for granted stands in ``note`` afterwards."""
+        known = self.knowledge.findings[finding]
+        words = self.knowledge.findings[known.judged_as] if known.reading and known.judged_as else None
+        answer, self.note = understand(text, known, words)
+        return answer
+
+    def question_for(self, finding: str) -> Question:
+        """Return any finding as a question."""
+        return question_for(finding, self._situation, self._candidate)
+
+    @property
+    def ranking(self) -> list[tuple[str, float]]:
+        """Every cause with its probability, best first; the empty cause is what these rules do not cover."""
+        return self._situation.ranking()
+
+    def come_back(self) -> None:
+        """Stand where the operator left, without anything new happening."""
+        self.state = replace(self.state, left=False)
+
+    # ---- looking things up
+
+    @cached_property
+    def _phrases(self) -> tuple[search.Phrase, ...]:
+        return search.phrases(self.knowledge.findings)
+
+    def search(self, text: str, limit: int = 8) -> tuple[search.Match, ...]:
+        """Return the findings that an operator's words may mean, best first."""
+        return search.find(text, self.knowledge.findings, self._phrases, limit)
+
+    def find_cause(self, text: str) -> str:
+        """Return the cause meant by an id, a title, a part of it, or its row number in the ranking."""
+        causes, wanted = self.knowledge.causes, text.strip().lower()
+        rows = [row.cause for row in self.view().ranking]
+        if wanted.isdigit() and 1 <= int(wanted) <= len(rows) and rows[int(wanted) - 1]:
+            return rows[int(wanted) - 1]
+        by_title = {cause.title.lower(): name for name, cause in causes.items()}
+        for title, name in by_title.items():
+            if wanted and (wanted == name or wanted in title):
+                return name
+        raise DiagnoseError(f"No cause is called '{text.strip()}'.", mend=did_you_mean(wanted, [*causes, *by_title]))
+
+    def why_question(self) -> tuple[str, ...]:
+        """Return why the open question stands first, in lines."""
+        question = self.view().question
+        return why.question(question) if question else ("No question is open.",)
+
+    def why_cause(self, cause: str) -> tuple[str, ...]:
+        """Return what speaks for and against a cause, in lines."""
+        return why.cause(cause, self._situation)
+
+    def why_not(self, cause: str) -> tuple[str, ...]:
+        """Return why a cause is not (higher) in the ranking, in lines."""
+        return why.not_cause(cause, self._situation)
+
+    # ---- where it stands
+
+    @property
+    def open_question(self) -> str:
+        """The finding that stands to be answered; "" when none does."""
+        if self.standing != "asking":
+            return ""
+        return self.state.reopened or (self._candidate.finding if self._candidate else "")
+
+    @property
+    def standing(self) -> str:
+        """Why questions go on or have ended; see ``View.standing``."""
+        state = self.state
+        if state.left:
+            return "left"
+        if state.stopped:
+            return "stopped"
+        if state.reopened:
+            return "asking"
+        if not state.said and not state.went_on:
+            return "no-symptom"
+        if self._stops() - state.past:
+            return "stop-caution"
+        if self.decided and not state.went_on:
+            return self.decided
+        return "asking" if self._candidate else "nothing-worth-asking"
+
+    @property
+    def decided(self) -> str:
+        """The standing that the beliefs alone would give: settled, not-covered or "" while more can be learnt."""
+        if self._situation.belief.not_listed >= NOT_COVERED:
+            return "not-covered"
+        return "settled" if self._settled() else ""
+
+    def _settled(self) -> bool:
+        """One cause stands out and a second fault is unlikely."""
+        rows = self._situation.ranking()
+        return bool(rows[0][0]) and rows[0][1] >= ENOUGH and all(share < UNLIKELY for _, share in rows[1:])
+
+    def _stops(self) -> frozenset[str]:
+        cautions = self.knowledge.cautions
+        return frozenset(name for name in self._situation.cautions() if cautions[name].rank == "stop-now")
+
+    def _choose(self) -> None:
+        closed = frozenset(self.state.said)
+        self._candidate: Candidate | None = best(self._situation, self._signs, closed, self.state.skipped)
+
+    # ---- keeping reasoning in step
+
+    def _follow(self, before: State, event: Event) -> None:
+        match event:
+            case events.Answered(machine="") if not event.answer.cannot_tell:
+                self._situation.say(_said(event.finding, event.answer))
+            case events.Answered(machine="") | events.Withdrawn():
+                self._situation.unsay(event.finding)
+            case events.PhaseChanged() | events.CausePutRight() | events.Answered():
+                if before != self.state:
+                    self._situation = self._situation_of(self.state)
+
+    def _situation_of(self, state: State) -> Situation:
+        return Situation(
+            self.knowledge,
+            self.machine,
+            state.phase,
+            [_said(name, answer) for name, answer in state.said.items() if not answer.cannot_tell],
+            {
+                machine: [_said(name, answer) for name, answer in known.items() if not answer.cannot_tell]
+                for machine, known in state.others.items()
+            },
+            state.put_right,
+        )
+
+
+def _said(finding: str, answer: Answer) -> Said:
+    return Said(finding, answer.value, answer.number, answer.sure)

@@ -1,0 +1,294 @@
+"""One machine in one phase with what has been said of it: facts, conclusions and beliefs kept in step."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from math import log
+
+from diagnose import belief, engine
+from diagnose.knowledge.model import Cause, Finding, Knowledge, Machine, Rule
+from diagnose.reasoning.compile import (
+    APPLIES,
+    CAUTION,
+    IN_FORCE,
+    PHASE,
+    always_in_force,
+    engine_rules,
+    fits,
+)
+from diagnose.reasoning.grading import graded
+from diagnose.reasoning.network import active_causes, network
+
+__all__ = ["Said", "Situation", "Step"]
+
+SURE_ENOUGH = 0.8  # what "not sure" is worth: the value said is right this often (diagnosis literature: 0.8)
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """An answer as reasoning needs it: a value or a number (canonical unit) and whether it was sure."""
+
+    finding: str
+    value: str = ""
+    number: float | None = None
+    sure: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One piece of evidence in the order it came: the node it bears on and each cause's log-odds after it."""
+
+    node: str
+    finding: str
+    odds: Mapping[str, float]
+
+
+class Situation:
+    """What holds, what may hold, and how likely, for one machine; changed by ``say``, ``unsay`` and the like.
+
+    The outcome depends on what stands said and on its order (weights of evidence only), never on what was once
+    said and taken back.
+    """
+
+    def __init__(
+        self,
+        knowledge: Knowledge,
+        machine: Machine,
+        phase: str,
+        said: Iterable[Said] = (),
+        others: Mapping[str, Iterable[Said]] | None = None,
+        put_right: Iterable[str] = (),
+    ) -> None:
+        self.knowledge, self.machine, self.phase = knowledge, machine, phase
+        self.put_right = tuple(put_right)
+        self._said = {one.finding: one for one in said}
+        self._others = {name: tuple(what) for name, what in (others or {}).items()}
+        self.causes: dict[str, Cause] = active_causes(knowledge, machine, phase)
+        self._engine = self._fresh_engine()
+        self._rules_in_force: tuple[str, ...] = ()
+        self._renew()
+
+    # ---- what is said
+
+    def say(self, said: Said) -> None:
+        """Add an answer, or change the earlier one of the same finding."""
+        before = self._said.pop(said.finding, None)
+        self._said[said.finding] = said
+        out = self._facts(before) if before else ()
+        self._engine.revise(out, self._facts(said))
+        if before or not self._advance():
+            self._renew()
+
+    def unsay(self, finding: str) -> None:
+        """Take an answer back as if it had never been given."""
+        before = self._said.pop(finding, None)
+        if before:
+            self._engine.withdraw(*self._facts(before))
+            self._renew()
+
+    @property
+    def said(self) -> Mapping[str, Said]:
+        """What stands said of this machine, by finding, in order."""
+        return self._said
+
+    # ---- what follows
+
+    def values(self, attribute: str) -> frozenset[object]:
+        """Return what is told or concluded of an attribute of this machine."""
+        return frozenset(self._engine.values(self.machine.id, attribute))
+
+    def cautions(self) -> list[str]:
+        """Return the cautions in force, in the order of their definition."""
+        return [name for name in self.knowledge.cautions if name in self.values(CAUTION)]
+
+    def applying(self) -> list[Rule]:
+        """Return the rules whose symptom or conditions hold and that list actions, in file order."""
+        names = self.values(APPLIES)
+        return [rule for name, rule in self.knowledge.rules.items() if name in names]
+
+    def in_force(self) -> list[Rule]:
+        """Return the symptom rules whose links count now."""
+        return [self.knowledge.rules[name] for name in self._rules_in_force]
+
+    def rests_on(self, attribute: str, value: str) -> list[str]:
+        """Return the findings (or readings) said of any machine on which a conclusion rests."""
+        told = self._engine.rests_on(engine.Fact(self.machine.id, attribute, value))
+        return [str(fact.attribute) for fact in told if fact.attribute in self.knowledge.findings]
+
+    # ---- how likely
+
+    @property
+    def belief(self) -> belief.Belief:
+        """The beliefs as they stand."""
+        return self._belief
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The evidence in its order, each with the log-odds of every cause after it; the first is before any."""
+        return tuple(self._steps)
+
+    def ranking(self) -> list[tuple[str, float]]:
+        """Return (cause, probability), best first; the empty cause is what these rules do not cover."""
+        rows = [*self._belief.marginals().items(), ("", self._belief.not_listed)]
+        return sorted(rows, key=lambda row: -row[1])
+
+    def askable(self, finding: Finding) -> bool:
+        """Tell whether the question fits machine and phase and is the operator's to answer."""
+        return (
+            finding.who == "operator"
+            and bool(finding.ask)
+            and self.phase in finding.phases
+            and fits(finding.needs, finding.lacks, self.machine.features)
+        )
+
+    def contradictions(self) -> dict[str, frozenset[object]]:
+        """Return the conditions to which the answers give more than one value."""
+        return {
+            finding.id: values
+            for finding in self.knowledge.findings.values()
+            if finding.concluded and finding.judged_from and len(values := self.values(finding.id)) > 1
+        }
+
+    # ---- the machinery
+
+    def _fresh_engine(self) -> engine.Engine:
+        machines = [self.machine]
+        sites = self.knowledge.site.machines
+        machines += [sites[name] for name in self._others if name in sites and name != self.machine.id]
+        made = engine.Engine(engine_rules(self.knowledge.rules.values(), dict(self.knowledge.cautions), machines))
+        facts = [engine.Fact(self.machine.id, PHASE, self.phase)]
+        for machine in {**sites, self.machine.id: self.machine}.values():
+            facts += [engine.Fact(machine.id, shared, name) for shared, name in machine.shares.items()]
+        for one in self._said.values():
+            facts += self._facts(one)
+        for name, what in self._others.items():
+            for one in what:
+                facts += self._facts(one, name)
+        made.tell(*facts)
+        return made
+
+    def _facts(self, said: Said, machine: str = "") -> list[engine.Fact]:
+        finding = self.knowledge.findings[said.finding]
+        entity = machine or self.machine.id
+        if said.number is not None:
+            return [engine.Fact(entity, finding.id, float(said.number))]
+        return [engine.Fact(entity, _subject(finding), said.value)]
+
+    def _renew(self) -> None:
+        """Build the network anew if other rules came in force, and weigh all the evidence again."""
+        in_force = self._find_in_force()
+        if in_force != self._rules_in_force or not hasattr(self, "_network"):
+            self._rules_in_force = in_force
+            self._network = network(self.knowledge, self.causes.values(), self.in_force())
+        self._belief = belief.Belief(self._network)
+        self._excluded = self._impossible()
+        for cause in self._excluded:
+            self._belief.exclude(cause)
+        self._evidence: dict[str, dict[str, float]] = {}
+        self._steps = [Step("", "", self._log_odds())]
+        for node, finding in self._told_nodes():
+            self._weigh(node, finding)
+
+    def _advance(self) -> bool:
+        """Weigh only what is new; False when more than that changed and all must be weighed again."""
+        if self._find_in_force() != self._rules_in_force or self._impossible() != self._excluded:
+            return False
+        told = dict(self._told_nodes())
+        for node in self._evidence:
+            if node not in told or self._likelihood(node) != self._evidence[node]:
+                return False
+        for node, finding in told.items():
+            if node not in self._evidence:
+                self._weigh(node, finding)
+        return True
+
+    def _find_in_force(self) -> tuple[str, ...]:
+        opened = self.values(IN_FORCE)
+        return tuple(
+            rule.id
+            for rule in self.knowledge.rules.values()
+            if rule.links and (rule.id in opened or always_in_force(rule, self.machine))
+        )
+
+    def _told_nodes(self) -> list[tuple[str, str]]:
+        """Return (node, finding said) for every node of the network that something is known of, in order said."""
+        nodes = self._network.findings
+        found: dict[str, str] = {}
+        for finding in self._said:
+            for node in (finding, self.knowledge.findings[finding].judged_as):
+                if node in nodes and node not in found and self.values(node):
+                    found[node] = finding
+        for node in nodes:  # concluded from more than one thing said
+            if node not in found and self.knowledge.findings[node].concluded and self.values(node):
+                rests = [name for value in self.values(node) for name in self.rests_on(node, str(value))]
+                found[node] = next((name for name in reversed(self._said) if name in rests), node)
+        order = {finding: at for at, finding in enumerate(self._said)}
+        return sorted(found.items(), key=lambda pair: order.get(pair[1], len(order)))
+
+    def _weigh(self, node: str, finding: str) -> None:
+        likelihood = self._likelihood(node)
+        self._evidence[node] = likelihood
+        self._belief.answer(node, likelihood)
+        self._steps.append(Step(node, finding, self._log_odds()))
+
+    def _likelihood(self, node: str) -> dict[str, float]:
+        """Return P(said | value) for each value of the node."""
+        table = self._network.findings[node]
+        weights = self._weights(node)
+        shares = [
+            belief.firm(table, value) if self._sure(node) else belief.unsure(table, value, SURE_ENOUGH)
+            for value in weights
+        ]
+        total = sum(weights.values())
+        return {
+            value: sum(weight * share[value] for weight, share in zip(weights.values(), shares, strict=True)) / total
+            for value in table.values
+        }
+
+    def _weights(self, node: str) -> dict[str, float]:
+        """Return what is known of a node: value -> weight. Answers that contradict each other weigh alike."""
+        weights: dict[str, float] = {}
+        for name, said in self._said.items():
+            for value, weight in self._spoken(node, self.knowledge.findings[name], said).items():
+                weights[value] = weights.get(value, 0.0) + weight
+        return weights or {str(value): 1.0 for value in sorted(self.values(node), key=str)}
+
+    def _spoken(self, node: str, finding: Finding, said: Said) -> dict[str, float]:
+        """Return what one answer says of a node by itself: a word of its values, or a number by its accuracy."""
+        if said.number is None:
+            return {said.value: 1.0} if node == _subject(finding) else {}
+        if finding.judged_as != node or finding.reading is None:
+            return {}
+        rules = self.knowledge.rules.values()
+        return graded(node, finding.id, said.number, finding.reading.accuracy, rules, self.machine, self.values)
+
+    def _sure(self, node: str) -> bool:
+        findings = self.knowledge.findings
+        return all(said.sure for name, said in self._said.items() if node in (name, findings[name].judged_as))
+
+    def _impossible(self) -> tuple[str, ...]:
+        """Return the causes that hard logic or a repair rules out."""
+        return tuple(
+            cause.id
+            for cause in self.causes.values()
+            if cause.id in self.put_right
+            or any(self._surely(name) and not self._surely(name) & may for name, may in cause.requires.items())
+            or any(self._surely(name) & may_not for name, may_not in cause.excludes.items())
+        )
+
+    def _surely(self, name: str) -> frozenset[object]:
+        return self.values(name) if self._sure(name) else frozenset()
+
+    def _log_odds(self) -> dict[str, float]:
+        return {cause: _logit(share) for cause, share in self._belief.marginals().items()}
+
+
+def _subject(finding: Finding) -> str:
+    """Return what a word said of a finding is about: the condition that a reading is judged as, or the finding."""
+    return finding.judged_as if finding.reading and finding.judged_as else finding.id
+
+
+def _logit(share: float) -> float:
+    bounded = min(max(share, 1e-12), 1 - 1e-12)
+    return log(bounded / (1 - bounded))
