@@ -1,0 +1,193 @@
+"""A page as lines of styled text for a screen of a given size: one pure function a block, no terminal in sight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from diagnose.consultation.view import CauseRow, Question, View
+from diagnose.terminal import words
+from diagnose.terminal.cautions import fitted, in_full
+from diagnose.terminal.ending import blocks, contradictions, said
+from diagnose.terminal.harmless import Marks
+from diagnose.terminal.keys import Mode, key_lines
+from diagnose.terminal.lines import Line, beside, cut, wrapped
+from diagnose.terminal.page import ANSWERING, Page, Turn, changeable
+from diagnose.terminal.style import Style
+
+__all__ = ["Screen", "compose", "ending_lines"]
+
+_WIDE = 110
+_GAP = 3
+_LEAST_BODY = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """What is shown: the lines, and the scroll position that was possible."""
+
+    lines: tuple[Line, ...]
+    scroll: int
+
+
+def compose(page: Page, columns: int, rows: int, marks: Marks, *, scroll: int = 0, chosen: int | None = None) -> Screen:
+    """Lay a page out on so many columns and rows: what stays on top, what scrolls, what stays below.
+
+    ``chosen`` is the option that the arrows stand on; it is kept in sight. Cautions are never scrolled away.
+    """
+    columns, rows = max(columns, 10), max(rows, 5)
+    foot = _foot(page, columns, rows // 8)
+    head = _head(page.view, columns) if page.view else []
+    room = max(rows - len(head) - len(foot) - min(_LEAST_BODY, rows // 2), 1)
+    top = fitted(page.view, columns, room, brief=page.turn.mode is Mode.ENDING) if page.view else []
+    body = _body(page, columns, marks, chosen, told_in_full=top == in_full(page.view, columns))
+    space = max(rows - len(head) - len(top) - len(foot), 1)
+    scroll = _in_sight(body, space, scroll, chosen)
+    shown = _with_more(body, space, scroll, columns)
+    empty: list[Line] = [()] * (space - len(shown))
+    return Screen((*head, *top, *shown, *empty, *foot), scroll)
+
+
+def _head(view: View, columns: int) -> list[Line]:
+    return [
+        cut(((Style.HEAD, words.machine_line(view)),), columns),
+        *wrapped(Style.SAFETY, words.SAFETY, columns),
+    ]
+
+
+def _foot(page: Page, columns: int, key_rows: int) -> list[Line]:
+    say: list[Line] = []
+    if page.trouble:
+        say = wrapped(Style.TROUBLE, page.trouble, columns, ((Style.TROUBLE, "Not taken: "),))
+    elif page.notice:
+        say = wrapped(Style.NOTICE, page.notice, columns)
+    lead = _number_keys(page.turn)
+    keys = key_lines(page.turn.mode, columns, min(max(key_rows, 1), 3), lead)
+    return [*say, *(((Style.KEYS, line),) for line in keys)]
+
+
+def _number_keys(turn: Turn) -> tuple[str, ...]:
+    if turn.options and turn.numbered:
+        return (f"1-{len(turn.options)} choose" if len(turn.options) > 1 else "1 choose",)
+    return ("Enter back",) if turn.mode is Mode.READ else ()
+
+
+def _body(page: Page, columns: int, marks: Marks, chosen: int | None, *, told_in_full: bool) -> list[Line]:
+    turn, view = page.turn, page.view
+    if turn.mode is Mode.ENDING and view:
+        return ending_lines(view, columns)
+    if view is None or turn.mode not in ANSWERING:
+        return _asked(turn, columns, marks, chosen)
+    left = columns * 11 // 20 if columns >= _WIDE else columns
+    right = columns - left - _GAP if columns >= _WIDE else columns
+    asked = _asked(turn, left, marks, chosen)
+    cautions = [] if told_in_full else _titled(words.CAUTIONS_IN_FULL, in_full(view, left))
+    doubts = [line for text in contradictions(view) for line in wrapped(Style.MIND, text, left)]
+    ranking = _ranking(view, page.before, right, marks)
+    answered = _answered(view, left)
+    if columns >= _WIDE:
+        return beside([*asked, *doubts, *cautions, *answered], ranking, left, _GAP)
+    return [*asked, *doubts, *cautions, *ranking, *answered]
+
+
+def _asked(turn: Turn, columns: int, marks: Marks, chosen: int | None) -> list[Line]:
+    """Put what is asked: title, question with how to look and what to mind, options, a page to read."""
+    lines = wrapped(Style.TITLE, turn.title, columns) if turn.title else []
+    if not turn.sure:
+        lines += wrapped(Style.NOTICE, words.NOT_SURE, columns)
+    if turn.question:
+        lines += _question(turn.question, columns)
+    lines += _options(turn, columns, marks, chosen)
+    if turn.question:
+        lines += wrapped(Style.HOW, words.asked_because(turn.question), columns)
+    if turn.mode is Mode.REPORT:
+        lines += wrapped(Style.HOW, words.HOW_TO_SAY, columns)
+    for text in turn.lines:
+        lines += wrapped(Style.TEXT, text, columns)
+    return [(), *lines]
+
+
+def _question(question: Question, columns: int) -> list[Line]:
+    lines = wrapped(Style.ASK, question.ask, columns)
+    if question.how:
+        lines += wrapped(Style.HOW, question.how, columns, ((Style.HOW, "How: "),))
+    if question.hazard != "none":
+        lines += wrapped(Style.MIND, question.hazard, columns, ((Style.MIND, "Mind: "),))
+    if question.usual:
+        lines += wrapped(Style.HOW, words.usual(question), columns)
+    if question.unit:
+        lines += wrapped(Style.HOW, words.number_wanted(question), columns)
+    return lines
+
+
+def _options(turn: Turn, columns: int, marks: Marks, chosen: int | None) -> Iterator[Line]:
+    for index, option in enumerate(turn.options):
+        style = Style.CHOSEN if index == chosen else Style.OPTION
+        pointer = marks.pointer if index == chosen else " "
+        number = f"{index + 1:>2}" if turn.numbered else " -"
+        note = f"  ({option.note})" if option.note else ""
+        yield from wrapped(style, f"{option.words}{note}", columns, ((style, f"{pointer}{number} "),))
+
+
+def _ranking(view: View, before: Mapping[str, float], columns: int, marks: Marks) -> list[Line]:
+    lines: list[Line] = []
+    for number, row in enumerate(view.ranking, 1):
+        lines += _cause(number, row, before, columns, marks)
+        if number == 1 and (reason := words.short_reason(row)):
+            lines += wrapped(Style.HOW, reason, columns, ((Style.HOW, "     "),))
+    return _titled(words.CAUSES_NOW, lines or wrapped(Style.TEXT, words.NO_RANKING, columns))
+
+
+def _cause(number: int, row: CauseRow, before: Mapping[str, float], columns: int, marks: Marks) -> list[Line]:
+    style = Style.NOT_COVERED if words.not_listed(row) else Style.CAUSE
+    cells = 10 if columns >= 50 else 5  # noqa: PLR2004
+    full = round(cells * row.probability)
+    bar = marks.full * full + marks.empty * (cells - full)
+    lead = ((Style.CAUSE, f"{words.percent(row.probability):>3}% "), (Style.BAR, bar), (Style.CAUSE, f" {number} "))
+    return wrapped(style, f"{row.title}: {words.short_share(row, before)}", columns, lead)
+
+
+def _answered(view: View, columns: int) -> list[Line]:
+    own = changeable(view)
+    lines: list[Line] = []
+    for row in reversed(view.answered):
+        number = f"{own.index(row) + 1:>3} " if row in own else "    "
+        lines += wrapped(Style.SAID, said(row), columns, ((Style.SAID, number),))
+    return _titled(words.ANSWERED_SO_FAR, lines) if lines else []
+
+
+def ending_lines(view: View, columns: int) -> list[Line]:
+    """Lay the ending out at a width, however many rows it takes."""
+    lines: list[Line] = []
+    for block in blocks(view):
+        rows = [row for style, text in block.lines for row in wrapped(style, text, columns - 2, ((Style.TEXT, "  "),))]
+        lines += _titled(block.title, rows)
+    return lines
+
+
+def _titled(title: str, lines: list[Line]) -> list[Line]:
+    return [(), ((Style.TITLE, title),), *lines]
+
+
+def _in_sight(body: list[Line], space: int, scroll: int, chosen: int | None) -> int:
+    """Return a scroll position that exists and, when an option is chosen, shows it."""
+    last = max(0, len(body) - space + (len(body) > space))
+    scroll = min(max(scroll, 0), last)
+    if chosen is None:
+        return scroll
+    rows = [number for number, line in enumerate(body) if any(style is Style.CHOSEN for style, _ in line)]
+    if rows and not scroll <= rows[0] < scroll + space - 1:
+        return min(max(0, rows[0] - space // 2), last)
+    return scroll
+
+
+def _with_more(body: list[Line], space: int, scroll: int, columns: int) -> list[Line]:
+    """Return what fits; when something does not, the last row says so and which way it lies."""
+    if len(body) <= space:
+        return body
+    shown = body[scroll : scroll + space - 1]
+    ways = [words.MORE_ABOVE] if scroll else []
+    if scroll + space - 1 < len(body):
+        ways.append(words.MORE_BELOW)
+    shown += [()] * (space - 1 - len(shown))
+    return [*shown, cut(((Style.MORE, f" {', '.join(ways)} "),), columns)]
