@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import TYPE_CHECKING
 
 from diagnose.knowledge import library
-from diagnose.knowledge.model import Knowledge
+
+if TYPE_CHECKING:
+    from diagnose.knowledge.model import Knowledge
 
 RULES = """
 features:

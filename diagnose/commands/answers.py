@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from diagnose.consultation import events
-from diagnose.consultation.session import Session
-from diagnose.values.problem import DiagnoseError
+from diagnose.knowledge import nodes
+from diagnose.values.problem import DiagnoseError, Problem
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from pathlib import Path
+
+    from diagnose.consultation.session import Session
 
 __all__ = ["AnswersFile", "answers_file", "answers_itself", "pair"]
 
@@ -28,16 +33,57 @@ def pair(text: str) -> tuple[str, str, str]:
     """Split ``NAME=VALUE`` or ``MACHINE:NAME=VALUE`` into machine ("" for this one), name and value."""
     name, equals, value = text.partition("=")
     if not equals or not name.strip() or not value.strip():
-        raise DiagnoseError(f"'{text}' is not NAME=VALUE.", mend="Write for example --reading exhaust-pressure='2.9 bar'.")
+        raise DiagnoseError(
+            f"'{text}' is not NAME=VALUE.", mend="Write for example --reading exhaust-pressure='2.9 bar'."
+        )
     machine, colon, finding = name.rpartition(":")
     return (machine.strip() if colon else ""), finding.strip(), value.strip()
 
 
 def answers_file(path: Path) -> AnswersFile:
-    """Read an answers file; raises DiagnoseError naming the first fault."""
-    from diagnose.knowledge.library import read_answers
+    """Read an answers file; raises DiagnoseError naming every fault with its place."""
+    from diagnose.knowledge.characters import decoded
 
-    return AnswersFile(**read_answers(path))
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        raise DiagnoseError(f"The answers file cannot be read: {error.strerror}.", where=str(path)) from error
+    problems: list[Problem] = []
+    text = decoded(raw, str(path), problems)
+    root = nodes.read(text, str(path), problems) if text is not None else None
+    told = _told(root, problems) if root is not None else {}
+    if problems:
+        raise DiagnoseError("\n".join(["The answers file holds faults:", *(one.line() for one in sorted(problems))]))
+    return AnswersFile(**told)
+
+
+def _told(root: nodes.Node, problems: list[Problem]) -> dict[str, Any]:
+    if not isinstance(root, nodes.Mapping):
+        problems.append(Problem(root.place, "wrong-shape", "An answers file is a list of 'name: value'.", ""))
+        return {}
+    told: dict[str, Any] = {}
+    for key, node in root.entries.items():
+        if key in ("machine", "phase") and isinstance(node, nodes.Text):
+            told[key] = node.text
+        elif key in ("reported", "answers") and isinstance(node, nodes.Mapping):
+            told[key] = _texts(node, problems)
+        elif key == "others" and isinstance(node, nodes.Mapping):
+            inner = {name: known for name, known in node.entries.items() if isinstance(known, nodes.Mapping)}
+            told[key] = {name: _texts(known, problems) for name, known in inner.items()}
+        else:
+            mend = "Known are machine, phase, reported, answers and others; the last three hold 'finding: answer'."
+            problems.append(Problem(root.keys[key], "unknown-key", f"'{key}' does not belong here so.", mend))
+    return told
+
+
+def _texts(node: nodes.Mapping, problems: list[Problem]) -> dict[str, str]:
+    texts: dict[str, str] = {}
+    for name, value in node.entries.items():
+        if isinstance(value, nodes.Text):
+            texts[name] = value.text
+        else:
+            problems.append(Problem(node.keys[name], "wrong-shape", f"'{name}' needs one answer as text.", ""))
+    return texts
 
 
 def answers_itself(session: Session, told: AnswersFile, *, everything: bool) -> None:

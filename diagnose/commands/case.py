@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import json
-from argparse import ArgumentParser, Namespace
-from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from diagnose.commands.wiring import open_knowledge, say
 from diagnose.consultation.replay import MOST_QUESTIONS, Outcome, replay
 from diagnose.knowledge import library
-from diagnose.knowledge.model import Case, Knowledge
 from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+    from collections.abc import Iterable
+
+    from diagnose.knowledge.model import Case, Knowledge
 
 __all__ = ["add_arguments", "run", "summary"]
 
@@ -55,7 +58,9 @@ def _outcome(case: Case, knowledge: Knowledge, most: int) -> Outcome:
     try:
         return replay(case, knowledge, most)
     except DiagnoseError as error:
-        raise DiagnoseError(f"Case '{case.id}': {error.says}", where=f"{case.place.file}:{case.place.line}", mend=error.mend) from error
+        raise DiagnoseError(
+            f"Case '{case.id}': {error.says}", where=f"{case.place.file}:{case.place.line}", mend=error.mend
+        ) from error
 
 
 def _row(case: Case, outcome: Outcome) -> dict[str, Any]:
@@ -66,7 +71,9 @@ def _row(case: Case, outcome: Outcome) -> dict[str, Any]:
         "true_causes": sorted(case.true_causes),
         "rank": outcome.rank,
         "posterior": round(outcome.posterior, 6),
-        "ranking": [{"cause": cause or "not-listed", "probability": round(share, 6)} for cause, share in outcome.ranking],
+        "ranking": [
+            {"cause": cause or "not-listed", "probability": round(share, 6)} for cause, share in outcome.ranking
+        ],
         "questions": list(outcome.questions),
         "cautions": list(outcome.cautions),
         "refer": list(outcome.refer),
@@ -77,7 +84,7 @@ def _row(case: Case, outcome: Outcome) -> dict[str, Any]:
 
 
 def summary(pairs: Iterable[tuple[Case, Outcome]]) -> dict[str, Any]:
-    """Return the figures over all cases: shares of rank 1 and top 3, questions (mean, 90th percentile), cautions missed."""
+    """Return the figures over all cases: shares of rank 1 and of the first three, questions, cautions missed."""
     pairs = list(pairs)
     total = len(pairs)
     asked = sorted(len(outcome.questions) for _, outcome in pairs)
@@ -97,7 +104,10 @@ def _print(pairs: list[tuple[Case, Outcome]], *, brief: bool) -> None:
         if outcome.passed and brief:
             continue
         verdict = "passed" if outcome.passed else "FAILED"
-        say(f"{verdict}  {case.id}: rank {outcome.rank or 'none'}, {outcome.posterior:.0%}, {len(outcome.questions)} questions")
+        say(
+            f"{verdict}  {case.id}: rank {outcome.rank or 'none'}, {outcome.posterior:.0%}, "
+            f"{len(outcome.questions)} questions"
+        )
         if not outcome.passed:
             for complaint in outcome.complaints:
                 say(f"        {complaint}")

@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import os
 import sys
-from argparse import ArgumentParser, Namespace
-from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from diagnose.commands import wiring
 from diagnose.commands.answers import AnswersFile, answers_file, answers_itself, pair
 from diagnose.consultation import events
-from diagnose.consultation.events import Event
 from diagnose.consultation.session import Session
 from diagnose.consultation.wording import plain
 from diagnose.knowledge.model import PHASES, Knowledge, Machine
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from diagnose.consultation.events import Event
+    from diagnose.journal.store import Journal
 
 __all__ = ["add_arguments", "run"]
 
@@ -26,21 +31,33 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--machine", metavar="NAME", help="the machine that is not normal")
     parser.add_argument("--phase", metavar="PHASE", help=", ".join(PHASES))
     parser.add_argument(
-        "--symptom", action="append", default=[], metavar="TEXT", help="what is not normal, in your own words; may be repeated"
+        "--symptom",
+        action="append",
+        default=[],
+        metavar="TEXT",
+        help="what is not normal, in your own words; may be repeated",
     )
     parser.add_argument(
         "--reading",
         action="append",
         default=[],
         metavar="NAME=VALUE",
-        help="a finding and what it is, such as exhaust-pressure='2.9 bar' or oil-ring=stopped; MACHINE:NAME=VALUE for another",
+        help="a finding and what it is: exhaust-pressure='2.9 bar', oil-ring=stopped; MACHINE:NAME=VALUE for another",
     )
     parser.add_argument("--answers", metavar="FILE", help="a YAML file with machine, phase, reported and answers")
-    parser.add_argument("--no-input", action="store_true", help="ask nobody: what flags and file do not answer cannot be told")
-    parser.add_argument("--plain", action="store_true", help="line by line, for pipes, screen readers and simple terminals")
+    parser.add_argument(
+        "--no-input", action="store_true", help="ask nobody: what flags and file do not answer cannot be told"
+    )
+    parser.add_argument(
+        "--plain", action="store_true", help="line by line, for pipes, screen readers and simple terminals"
+    )
     parser.add_argument("--json", action="store_true", help="print the ending as JSON; implies --no-input")
     parser.add_argument(
-        "--resume", nargs="?", const="", metavar="ID", help="go on with a consultation (the latest open one, or this one)"
+        "--resume",
+        nargs="?",
+        const="",
+        metavar="ID",
+        help="go on with a consultation (the latest open one, or this one)",
     )
     parser.add_argument("--no-journal", action="store_true", help="keep no record")
 
@@ -95,9 +112,7 @@ def _face(arguments: Namespace, session: Session, lines: Iterator[str]) -> int:
     return 0
 
 
-def _session(
-    arguments: Namespace, knowledge: Knowledge, told: AnswersFile, lines: Iterator[str]
-) -> Session | None:
+def _session(arguments: Namespace, knowledge: Knowledge, told: AnswersFile, lines: Iterator[str]) -> Session | None:
     """Open a new consultation, or an earlier one; None when the person left before there was one."""
     journal = _journal(arguments)
     if arguments.resume is not None:
@@ -115,7 +130,7 @@ def _keep_nothing(_: Event) -> None:
     """Keep no record, as was asked for."""
 
 
-def _journal(arguments: Namespace):  # noqa: ANN202 - the type stands in a room imported late
+def _journal(arguments: Namespace) -> Journal | None:
     """Open the journal; without one the consultation still serves, and says so."""
     if arguments.no_journal:
         return None
@@ -130,12 +145,16 @@ def _journal(arguments: Namespace):  # noqa: ANN202 - the type stands in a room 
         return None
 
 
-def _resumed(arguments: Namespace, knowledge: Knowledge, journal) -> Session:  # noqa: ANN001 - as above
+def _resumed(arguments: Namespace, knowledge: Knowledge, journal: Journal | None) -> Session:
+    if journal is None:
+        raise DiagnoseError("Without a journal there is nothing to resume.", mend="Leave out --no-journal.")
     run = arguments.resume or next(reversed(_open_runs(journal)), "")
     kept = journal.events(run) if run else []
     if not kept:
         named = f"consultation '{run}'" if run else "open consultation"
-        raise DiagnoseError(f"There is no {named} to resume.", where=str(journal.path), mend=did_you_mean(run, journal.runs()))
+        raise DiagnoseError(
+            f"There is no {named} to resume.", where=str(journal.path), mend=did_you_mean(run, journal.runs())
+        )
     happened = [events.event_from(dict(one.body)) for one in kept]
     machine = wiring.machine_named(kept[0].machine, knowledge)
     keep = wiring.keeper(journal, run, machine.id, knowledge.revision)
@@ -146,7 +165,7 @@ def _resumed(arguments: Namespace, knowledge: Knowledge, journal) -> Session:  #
     return session
 
 
-def _open_runs(journal) -> list[str]:  # noqa: ANN001 - as above
+def _open_runs(journal: Journal) -> list[str]:
     """Return the consultations that were not ended, latest last."""
     return [run for run in journal.runs() if journal.events(run)[-1].body["kind"] != "Stopped"]
 
@@ -156,7 +175,9 @@ def _machine(name: str, arguments: Namespace, knowledge: Knowledge, lines: Itera
         return wiring.machine_named(name, knowledge)
     machines = knowledge.site.machines
     if not machines:
-        raise DiagnoseError("The site has no machines.", where=str(wiring.site_folder(arguments)), mend="Add machines/NAME.yaml.")
+        raise DiagnoseError(
+            "The site has no machines.", where=str(wiring.site_folder(arguments)), mend="Add machines/NAME.yaml."
+        )
     if len(machines) == 1:
         return next(iter(machines.values()))
     choices = [(one.id, f"{one.id}  {one.title}".rstrip()) for one in machines.values()]
@@ -182,7 +203,7 @@ def _choose(
     if arguments.plain:
         from diagnose.terminal.plain import choose_plain
 
-        return choose_plain(title, choices, lines, wiring.say)
+        return choose_plain(title, choices, lines, wiring.say, echo=not sys.stdin.isatty())
     from diagnose.terminal.app import choose_full
 
     return choose_full(title, choices)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING
 
 from diagnose.commands.wiring import open_knowledge, say
 from diagnose.consultation import search
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
 
 __all__ = ["add_arguments", "run"]
 

@@ -6,10 +6,13 @@ import argparse
 import importlib
 import os
 import sys
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from diagnose import __version__
 from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 __all__ = ["COMMANDS", "main"]
 
@@ -58,7 +61,8 @@ def _run(name: str, given: list[str]) -> int:
 
 def _commands_help() -> str:
     rows = "\n".join(f"  diagnose {name:10} {says}" for name, says in COMMANDS.items())
-    return f"commands (each has --help):\n{rows}\n\nIt advises and operates nothing: local procedures and the supervisor come first."
+    advice = "It advises and operates nothing: local procedures and the supervisor come first."
+    return f"commands (each has --help):\n{rows}\n\n{advice}"
 
 
 def _near(word: str) -> str:

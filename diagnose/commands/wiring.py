@@ -5,22 +5,33 @@ from __future__ import annotations
 import os
 import secrets
 import sys
-from argparse import Namespace
-from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from diagnose.knowledge import library
-from diagnose.knowledge.model import Knowledge, Machine
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError, Problem
 
 if TYPE_CHECKING:
+    from argparse import Namespace
+    from collections.abc import Callable
+
     from diagnose.consultation.events import Event
     from diagnose.journal.store import Journal
+    from diagnose.knowledge.model import Knowledge, Machine
 
-__all__ = ["cache_folder", "journal_path", "keeper", "machine_named", "new_run", "now", "open_knowledge", "say", "site_folder"]
+__all__ = [
+    "cache_folder",
+    "journal_path",
+    "keeper",
+    "machine_named",
+    "new_run",
+    "now",
+    "open_knowledge",
+    "say",
+    "site_folder",
+]
 
 _SHOWN_PROBLEMS = 20
 

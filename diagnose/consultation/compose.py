@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import itertools
 from math import e, log10
+from typing import TYPE_CHECKING
 
 from diagnose.consultation.next_question import Candidate, referred
 from diagnose.consultation.saying import answer_words, titled, usual_words
-from diagnose.consultation.state import State
 from diagnose.consultation.view import (
     ActionRow,
     AnsweredRow,
@@ -23,7 +23,12 @@ from diagnose.consultation.view import (
 )
 from diagnose.consultation.wording import RANK_WORDS, plain, probability_words
 from diagnose.knowledge.model import RANKS, Action, Finding, Knowledge, Machine
-from diagnose.reasoning.situation import Situation
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from diagnose.consultation.state import State
+    from diagnose.reasoning.situation import Situation
 
 __all__ = ["compose", "question_for"]
 
@@ -99,7 +104,10 @@ def _why(situation: Situation, finding: Finding, candidate: Candidate | None) ->
     shares = situation.belief.predict(candidate.node)
     expected = tuple((_value_words(value), share) for value, share in shares.items())
     parents = {
-        link.cause for rule in situation.in_force() if rule.symptom and rule.symptom[0] == candidate.node for link in rule.links
+        link.cause
+        for rule in situation.in_force()
+        if rule.symptom and rule.symptom[0] == candidate.node
+        for link in rule.links
     }
     likely = [cause for cause, share in situation.ranking() if cause and share >= WORTH_SHOWING][:MOST_ROWS]
     told_apart = [cause for cause in likely if cause in parents] + [cause for cause in likely if cause not in parents]
@@ -140,7 +148,7 @@ def _row(situation: Situation, name: str, share: float) -> CauseRow:
 
 def _weights(situation: Situation, cause: str) -> Iterable[Weight]:
     steps = situation.steps
-    for before, step in zip(steps, steps[1:], strict=False):
+    for before, step in itertools.pairwise(steps):
         said = " / ".join(sorted(_value_words(str(value)) for value in situation.values(step.node)))
         yield Weight(step.node, said, _DECIBANS * (step.odds[cause] - before.odds[cause]))
 
@@ -155,9 +163,9 @@ def _caution(situation: Situation, state: State, name: str) -> CautionRow:
     caution = knowledge.cautions[name]
     rests = situation.rests_on("caution", name)
     because = tuple(
-        f"{titled(knowledge.findings[finding])}: {answer_words(knowledge.findings[finding], state.said[finding], knowledge)}"
-        for finding in state.said
-        if finding in rests or (knowledge.findings[finding].judged_as or finding) in rests
+        f"{titled(finding)}: {answer_words(finding, state.said[finding.id], knowledge)}"
+        for finding in (knowledge.findings[name] for name in state.said)
+        if finding.id in rests or finding.judged_as in rests
     )
     return CautionRow(
         caution=name,
@@ -178,9 +186,7 @@ def _procedure(name: str, machine: Machine) -> str:
 def _actions(situation: Situation, ranking: tuple[CauseRow, ...]) -> Iterable[ActionRow]:
     """Yield actions once each: those of the rules that hold, then those that put the likely causes right."""
     seen: set[tuple[str, str]] = set()
-    sources: list[tuple[str, tuple[Action, ...]]] = [
-        (plain(rule.id), rule.actions) for rule in situation.applying()
-    ]
+    sources: list[tuple[str, tuple[Action, ...]]] = [(plain(rule.id), rule.actions) for rule in situation.applying()]
     causes = situation.knowledge.causes
     sources += [
         (causes[row.cause].title, causes[row.cause].put_right)

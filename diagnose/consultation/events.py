@@ -124,9 +124,7 @@ class Leave:
     """Save and leave; the consultation can be resumed."""
 
 
-Intent = (
-    Report | CannotTell | Skip | TakeBack | Back | SetPhase | OtherMachine | PutRight | Stop | GoOn | Leave
-)
+Intent = Report | CannotTell | Skip | TakeBack | Back | SetPhase | OtherMachine | PutRight | Stop | GoOn | Leave
 
 
 # Events: what happened.

@@ -6,12 +6,16 @@ are candidates; the rest are referred.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from diagnose.knowledge import model
-from diagnose.knowledge.model import Condition, Finding, Knowledge
-from diagnose.reasoning.situation import Situation
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from diagnose.knowledge.model import Condition, Finding, Knowledge
+    from diagnose.reasoning.situation import Situation
 
 __all__ = ["Candidate", "best", "candidates", "referred", "stop_signs"]
 
@@ -41,7 +45,11 @@ def best(
     ``signs`` are the stop signs; ``closed`` are findings answered or that cannot be told; ``later`` those skipped:
     they come when nothing else does.
     """
-    worthy = [one for one in candidates(situation, signs, closed) if one.bits >= WORTH_ASKING or one.stop_chance >= STOP_CHANCE]
+    worthy = [
+        one
+        for one in candidates(situation, signs, closed)
+        if one.bits >= WORTH_ASKING or one.stop_chance >= STOP_CHANCE
+    ]
     now = [one for one in worthy if one.finding not in later] or worthy
     return max(now, key=_precedence, default=None)
 

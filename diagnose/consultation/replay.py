@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from diagnose.consultation import events
 from diagnose.consultation.events import Answer, Event, Intent
 from diagnose.consultation.session import Session
-from diagnose.consultation.view import View
-from diagnose.knowledge.model import Case, Finding, Knowledge, Machine
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from diagnose.consultation.view import View
+    from diagnose.knowledge.model import Case, Finding, Knowledge, Machine
 
 __all__ = ["MOST_QUESTIONS", "Outcome", "machine_of", "replay"]
 
@@ -49,7 +53,11 @@ def machine_of(case: Case, knowledge: Knowledge) -> Machine:
 
 
 def replay(case: Case, knowledge: Knowledge, most_questions: int = MOST_QUESTIONS) -> Outcome:
-    """Run a case to its end, asking at most so many questions; a stop caution does not end the questions here."""
+    """Run a case to its end, asking at most so many questions (and no more than the case allows).
+
+    A stop caution does not end the questions here: the machine would be stopped and the search for the cause go on.
+    """
+    most_questions = min(most_questions, case.expect.within_questions)
     kept: list[Event] = []
     session = Session(knowledge, machine_of(case, knowledge), case.phase, kept.append)
     raised: dict[str, None] = {}

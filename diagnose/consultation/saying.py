@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from diagnose.consultation.events import Answer
+from typing import TYPE_CHECKING
+
 from diagnose.consultation.wording import plain
-from diagnose.knowledge.model import Finding, Knowledge, Machine
 from diagnose.values import quantity
+
+if TYPE_CHECKING:
+    from diagnose.consultation.events import Answer
+    from diagnose.knowledge.model import Finding, Knowledge, Machine
 
 __all__ = ["answer_words", "number_words", "titled", "usual_words"]
 

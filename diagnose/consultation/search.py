@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from diagnose.consultation.wording import plain
-from diagnose.knowledge.model import Finding
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from diagnose.knowledge.model import Finding
 
 __all__ = ["Match", "Phrase", "find", "phrases"]
 
 LEAST_SCORE = 45.0
 _SMALL = frozenset(
-    "a an and are as at be been by can come comes does for from get gets got going gone has have i in into is it its "
-    "just keep keeps like me my now of one or our seems so some than that the their there this to too "
-    "very was we what when which will with you your".split()
-) - {"not", "up", "off", "out", "on"}
+    "a an and are as at be been by can come comes does for from get gets got going gone has have i in into is it its "  # noqa: SIM905
+    "just keep keeps like me my now of one or our seems so some than that the their there this to too very was we "
+    "what when which will with you your".split()
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +83,9 @@ def find(text: str, findings: Mapping[str, Finding], known: Iterable[Phrase], li
             best[phrase.finding] = (score, phrase)
     ranked = sorted(best.items(), key=lambda item: -item[1][0])
     return tuple(
-        _match(finding, findings, phrase, score, spelt) for finding, (score, phrase) in ranked[:limit] if score >= LEAST_SCORE
+        _match(finding, findings, phrase, score, spelt)
+        for finding, (score, phrase) in ranked[:limit]
+        if score >= LEAST_SCORE
     )
 
 
@@ -113,7 +119,11 @@ def _respelt(words: list[str], rarity: Mapping[str, float]) -> list[str]:
 
     spelt = []
     for word in words:
-        near = None if word in rarity or word.isdigit() else process.extractOne(word, list(rarity), scorer=fuzz.ratio, score_cutoff=72)
+        near = (
+            None
+            if word in rarity or word.isdigit()
+            else process.extractOne(word, list(rarity), scorer=fuzz.ratio, score_cutoff=72)
+        )
         spelt.append(near[0] if near else word)
     return spelt
 
@@ -128,9 +138,7 @@ def _shared(wanted: list[str], phrase: list[str], rarity: Mapping[str, float]) -
     return 2 * typed * covered / (typed + covered)
 
 
-def _match(
-    name: str, findings: Mapping[str, Finding], phrase: Phrase, score: float, spelt: list[str]
-) -> Match:
+def _match(name: str, findings: Mapping[str, Finding], phrase: Phrase, score: float, spelt: list[str]) -> Match:
     finding = findings[name]
     abnormal = [value for value, normal in finding.values.items() if not normal]
     value = phrase.value or (abnormal[0] if len(abnormal) == 1 else _value_meant(abnormal, spelt, phrase.text))

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from diagnose.consultation import events, search, why
 from diagnose.consultation.compose import compose, question_for
-from diagnose.consultation.events import Answer, Event, Intent
 from diagnose.consultation.next_question import (
     ENOUGH,
     NOT_COVERED,
@@ -20,11 +19,16 @@ from diagnose.consultation.next_question import (
 from diagnose.consultation.state import State, after, fold
 from diagnose.consultation.steps import events_for
 from diagnose.consultation.understand import understand
-from diagnose.consultation.view import Question, View
-from diagnose.knowledge.model import Knowledge, Machine
 from diagnose.reasoning.situation import Said, Situation
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from diagnose.consultation.events import Answer, Event, Intent
+    from diagnose.consultation.view import Question, View
+    from diagnose.knowledge.model import Knowledge, Machine
 
 __all__ = ["Session"]
 

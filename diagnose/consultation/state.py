@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import reduce
+from typing import TYPE_CHECKING
 
 from diagnose.consultation import events
-from diagnose.consultation.events import Answer, Event
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from diagnose.consultation.events import Answer, Event
 
 __all__ = ["State", "after", "fold"]
 

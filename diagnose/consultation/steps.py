@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from diagnose.consultation import events
 from diagnose.consultation.events import Answer, Event, Intent
-from diagnose.consultation.state import State
 from diagnose.knowledge.model import PHASES, Knowledge
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from diagnose.consultation.state import State
 
 __all__ = ["events_for"]
 

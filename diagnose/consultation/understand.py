@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from diagnose.consultation.events import Answer
 from diagnose.consultation.wording import plain
-from diagnose.knowledge.model import Finding
 from diagnose.values.names import nearest
 from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from diagnose.knowledge.model import Finding
 
 __all__ = ["CANNOT_TELL", "understand"]
 

@@ -81,7 +81,7 @@ class CauseRow:
 
 @dataclass(frozen=True, slots=True)
 class CautionRow:
-    """A caution in force. ``because`` names the answers it rests on. ``procedure`` carries the local number if known."""
+    """A caution in force. ``because`` names the answers it rests on. ``procedure`` carries its local number."""
 
     caution: str
     rank: str

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
 from math import e, log10
+from typing import TYPE_CHECKING
 
 from diagnose.consultation.saying import titled
-from diagnose.consultation.view import Question
 from diagnose.consultation.wording import plain, probability_words
 from diagnose.reasoning.compile import fits
-from diagnose.reasoning.situation import Situation
+
+if TYPE_CHECKING:
+    from diagnose.consultation.view import Question
+    from diagnose.reasoning.situation import Situation
 
 __all__ = ["cause", "not_cause", "question", "strength"]
 
@@ -50,7 +54,7 @@ def cause(name: str, situation: Situation) -> tuple[str, ...]:
     lines = [f"{known.title}: {probability_words(share)}, {share:.0%}. Source: {known.source}."]
     steps = situation.steps
     lines.append(f"Before any answer: {_share(steps[0].odds[name]):.1%}, from how common it is.")
-    for before, step in zip(steps, steps[1:], strict=False):
+    for before, step in itertools.pairwise(steps):
         weight = _DECIBANS * (step.odds[name] - before.odds[name])
         lines.append(f"{_said(situation, step.node)}: {strength(weight)} ({weight:+.1f} dB).")
     if known.settled_by:
@@ -84,12 +88,13 @@ def _held_down(name: str, situation: Situation) -> tuple[str, ...]:
     share = dict(situation.ranking())[name]
     steps = situation.steps
     weights = [
-        (_DECIBANS * (step.odds[name] - before.odds[name]), step.node)
-        for before, step in zip(steps, steps[1:], strict=False)
+        (_DECIBANS * (step.odds[name] - before.odds[name]), step.node) for before, step in itertools.pairwise(steps)
     ]
     lines = [f"{known.title}: {probability_words(share)}, {share:.1%}."]
     lines += [
-        f"{_said(situation, node)}: {strength(weight)} ({weight:+.1f} dB)." for weight, node in sorted(weights) if weight < -1
+        f"{_said(situation, node)}: {strength(weight)} ({weight:+.1f} dB)."
+        for weight, node in sorted(weights)
+        if weight < -1
     ]
     if len(lines) == 1:
         lines.append(f"Nothing speaks against it; it began at {_share(steps[0].odds[name]):.1%} and others fit better.")

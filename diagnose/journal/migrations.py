@@ -1,9 +1,12 @@
-"""Changes of the journal's schema, in order, never edited once released. A change and its record are one transaction."""
+"""Changes of the journal's schema, in order, never edited once released; each is one transaction with its record."""
 
 from __future__ import annotations
 
-import sqlite3
-from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import sqlite3
+    from collections.abc import Callable
 
 __all__ = ["CHANGES", "VERSION", "migrate"]
 

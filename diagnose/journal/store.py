@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from diagnose.journal.migrations import VERSION, migrate
 from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+    from pathlib import Path
 
 __all__ = ["Journal", "Kept", "open_journal"]
 

@@ -10,11 +10,14 @@ left for the engine is ground, but for joins over machines.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
 
 from diagnose import engine
 from diagnose.knowledge import model
 from diagnose.knowledge.model import PHASES, Condition, Machine, Rule
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
 
 __all__ = ["APPLIES", "CAUTION", "IN_FORCE", "always_in_force", "engine_rules", "fits", "limit_value"]
 
@@ -50,9 +53,7 @@ def always_in_force(rule: Rule, machine: Machine) -> bool:
     return not rule.when and rule.phases.issuperset(PHASES) and fits(rule.needs, rule.lacks, machine.features)
 
 
-def _compiled(
-    rule: Rule, cautions: dict[str, model.Caution], machines: tuple[Machine, ...]
-) -> Iterator[engine.Rule]:
+def _compiled(rule: Rule, cautions: dict[str, model.Caution], machines: tuple[Machine, ...]) -> Iterator[engine.Rule]:
     joins = [condition for condition in rule.when if isinstance(condition, model.MachineHolds)]
     for machine in machines[:1] if joins else machines:
         if not fits(rule.needs, rule.lacks, machine.features):

@@ -9,10 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from statistics import NormalDist
+from typing import TYPE_CHECKING
 
 from diagnose.knowledge import model
-from diagnose.knowledge.model import Condition, Machine, Rule
 from diagnose.reasoning.compile import fits, limit_value
+
+if TYPE_CHECKING:
+    from diagnose.knowledge.model import Condition, Machine, Rule
 
 __all__ = ["Known", "graded", "holds"]
 
@@ -34,7 +37,9 @@ def graded(
     judging = [
         rule
         for rule in rules
-        if condition in rule.conclude and _mentions(rule.when, reading) and fits(rule.needs, rule.lacks, machine.features)
+        if condition in rule.conclude
+        and _mentions(rule.when, reading)
+        and fits(rule.needs, rule.lacks, machine.features)
     ]
     spread = NormalDist(number, accuracy) if accuracy > 0 else None
     points = [spread.inv_cdf(share) for share in _POINTS] if spread else [number]

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, MutableMapping
+from typing import TYPE_CHECKING
 
 from diagnose import belief
-from diagnose.knowledge.model import Cause, Finding, Knowledge, Machine, Rule
 from diagnose.reasoning.compile import fits
 
-__all__ = ["active_causes", "network"]
+if TYPE_CHECKING:
+    from diagnose.knowledge.model import Cause, Finding, Knowledge, Machine, Rule
+
+__all__ = ["Tables", "active_causes", "network"]
+
+Tables = MutableMapping[tuple[str, ...], belief.Table]  # (finding, its rules in force) -> table, already made
 
 _NEVER_LISTED = "almost never"  # the leak of an abnormal value that no rule in force ties to causes
 
@@ -22,23 +27,26 @@ def active_causes(knowledge: Knowledge, machine: Machine, phase: str) -> dict[st
     }
 
 
-def network(knowledge: Knowledge, causes: Iterable[Cause], rules: Iterable[Rule]) -> belief.Network:
+def network(knowledge: Knowledge, causes: Iterable[Cause], rules: Iterable[Rule], made: Tables) -> belief.Network:
     """Return the two-layer network of the rules in force over the active causes.
 
     Where two rules in force speak of the same finding and value, the later and so more particular one decides
-    for the causes both name, and for the leak.
+    for the causes both name, and for the leak. ``made`` keeps tables, whose constants are costly, from one network
+    to the next over the same causes.
     """
     scales = knowledge.scales
     odds = belief.scaled_odds({cause.id: scales.how_common[cause.how_common] for cause in causes}, scales.two_at_once)
-    tables: dict[str, list[Rule]] = {}
+    by_finding: dict[str, list[Rule]] = {}
     for rule in rules:
         if rule.symptom:
-            tables.setdefault(rule.symptom[0], []).append(rule)
-    findings = {
-        name: table
-        for name, its_rules in tables.items()
-        if (table := _table(knowledge.findings[name], its_rules, odds, scales.frequency[_NEVER_LISTED])).links
-    }
+            by_finding.setdefault(rule.symptom[0], []).append(rule)
+    findings: dict[str, belief.Table] = {}
+    for name, its_rules in by_finding.items():
+        key = (name, *(rule.id for rule in its_rules))
+        if key not in made:
+            made[key] = _table(knowledge.findings[name], its_rules, odds, scales.frequency[_NEVER_LISTED])
+        if made[key].links:
+            findings[name] = made[key]
     return belief.Network(odds, findings, not_listed=scales.not_listed)
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import log
+from typing import TYPE_CHECKING
 
 from diagnose import belief, engine
-from diagnose.knowledge.model import Cause, Finding, Knowledge, Machine, Rule
 from diagnose.reasoning.compile import (
     APPLIES,
     CAUTION,
@@ -18,7 +17,12 @@ from diagnose.reasoning.compile import (
     fits,
 )
 from diagnose.reasoning.grading import graded
-from diagnose.reasoning.network import active_causes, network
+from diagnose.reasoning.network import Tables, active_causes, network
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from diagnose.knowledge.model import Cause, Finding, Knowledge, Machine, Rule
 
 __all__ = ["Said", "Situation", "Step"]
 
@@ -67,6 +71,7 @@ class Situation:
         self.causes: dict[str, Cause] = active_causes(knowledge, machine, phase)
         self._engine = self._fresh_engine()
         self._rules_in_force: tuple[str, ...] = ()
+        self._tables: Tables = {}
         self._renew()
 
     # ---- what is said
@@ -180,7 +185,7 @@ class Situation:
         in_force = self._find_in_force()
         if in_force != self._rules_in_force or not hasattr(self, "_network"):
             self._rules_in_force = in_force
-            self._network = network(self.knowledge, self.causes.values(), self.in_force())
+            self._network = network(self.knowledge, self.causes.values(), self.in_force(), self._tables)
         self._belief = belief.Belief(self._network)
         self._excluded = self._impossible()
         for cause in self._excluded:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.knowledge_samples import sample
 
 from diagnose.consultation import events
 from diagnose.consultation.events import Answer
 from diagnose.consultation.session import Session
 from diagnose.values.problem import DiagnoseError
+from tests.knowledge_samples import sample
 
 
 def begun(machine: str = "P-1", phase: str = "loaded", **more) -> Session:
@@ -47,7 +47,9 @@ def test_a_cause_the_machine_cannot_have_is_not_ranked():
     session = begun("P-2")
     report(session, "oil-look", "milky")
     assert "jacket-leak" not in dict(session.ranking)
-    assert session.why_not("jacket-leak") == ("Cooling jacket leaks into the oil: cannot be, P-2 has no jacket cooling.",)
+    assert session.why_not("jacket-leak") == (
+        "Cooling jacket leaks into the oil: cannot be, P-2 has no jacket cooling.",
+    )
 
 
 def test_a_stop_caution_ends_the_questions_and_going_on_is_possible():
