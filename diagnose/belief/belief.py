@@ -34,7 +34,7 @@ class Belief:
 
     @property
     def answers(self) -> Mapping[str, Likelihood]:
-        """The likelihood entered for each answered finding, in the order of entry."""
+        """The likelihood entered for each answered finding, in the order of entry; a replaced one keeps its place."""
         return dict(self._answers)
 
     @property
@@ -51,10 +51,7 @@ class Belief:
         """Take in P(said | value) for every value of the finding; see `firm`, `unsure` and `weighted`."""
         if finding in self._answers:
             raise BeliefError(finding, "is answered already; withdraw or replace that answer")
-        entry = self._entry(finding, likelihood)
-        self._answers[finding], self._entries[finding] = dict(likelihood), entry
-        self._ledger.enter(finding, self.network.parents[finding], entry)
-        self._changed(self.network.parents[finding])
+        self._enter(finding, likelihood, self._entry(finding, likelihood))
 
     def withdraw(self, finding: str) -> None:
         """Take the answer back; everything is as if it had never been given."""
@@ -66,9 +63,11 @@ class Belief:
 
     def replace(self, finding: str, likelihood: Likelihood) -> None:
         """Put another answer in the place of the one given; a refused one leaves the old standing."""
-        self._entry(finding, likelihood)
-        self.withdraw(finding)
-        self.answer(finding, likelihood)
+        entry = self._entry(finding, likelihood)
+        if finding not in self._answers:
+            raise BeliefError(finding, "has no answer to replace")
+        self._ledger.strike(finding, self.network.parents[finding])
+        self._enter(finding, likelihood, entry)
 
     def exclude(self, cause: str) -> None:
         """Rule the cause out: by hard logic, or because it was put right and the symptom stays."""
@@ -96,9 +95,7 @@ class Belief:
     def supposing(self, finding: str, likelihood: Likelihood) -> "Belief":
         """Make the belief there would be with this answer, given or changed."""
         other = self.copy()
-        if finding in self._answers:
-            other.withdraw(finding)
-        other.answer(finding, likelihood)
+        (other.replace if finding in self._answers else other.answer)(finding, likelihood)
         return other
 
     # What follows
@@ -170,6 +167,11 @@ class Belief:
         if not any(likelihood.values()):
             raise BeliefError(finding, "an answer must be possible under one of its values")
         return Entry.of(table, self.network.elsewhere(finding), likelihood)
+
+    def _enter(self, finding: str, likelihood: Likelihood, entry: Entry) -> None:
+        self._answers[finding], self._entries[finding] = dict(likelihood), entry
+        self._ledger.enter(finding, self.network.parents[finding], entry)
+        self._changed(self.network.parents[finding])
 
     def _known(self, finding: str) -> str:
         if finding not in self.network.findings:

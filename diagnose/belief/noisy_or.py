@@ -38,7 +38,11 @@ def entropy(distribution: Iterable[float]) -> float:
     >>> entropy([0.5, 0.25, 0.25])
     1.5
     """
-    return -sum(p * log2(p) for p in distribution if p > 0.0)
+    bits = 0.0
+    for p in distribution:
+        if p > 0.0:
+            bits -= p * log2(p)
+    return bits
 
 
 def net_from_compound(compound: float, leak: float) -> float:

@@ -86,7 +86,7 @@ class Table:
         """
         wrong = self.error / (len(self.values) - 1)
         kept = 1.0 - self.error - wrong
-        return tuple(wrong + kept * p for p in distribution)
+        return tuple([wrong + kept * p for p in distribution])
 
     @cached_property
     def answer_effects(self) -> tuple[Effects, ...]:

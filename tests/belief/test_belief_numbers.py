@@ -168,6 +168,14 @@ def test_a_refused_step_changes_nothing(do):
     assert (belief.marginals(), belief.answers, belief.gains()) == before
 
 
+def test_a_replaced_answer_keeps_its_place():
+    """Answers come back in the order of entry, and changing one leaves the order alone."""
+    belief = answered(repeated(YES, 3), "yes")
+    belief.replace("f1", firm(YES, "no"))
+    assert list(belief.answers) == ["f0", "f1", "f2"]
+    assert sequential(belief) == sequential(belief.copy())
+
+
 @given(networks(), st.data())
 @settings(max_examples=100, deadline=None)
 def test_values_share_out_one(network, data):

@@ -37,7 +37,7 @@ def network(causes, findings, random, parents=8):
 
 
 def consultation(belief, random):
-    """Times in ms of the first question, of each step from an answer to the next question, and of each ranking."""
+    """Time in ms the first question, each step from an answer to the next question, and each ranking."""
     first, question = timed(lambda: best(belief))
     steps, rankings = [], []
     for _ in range(ANSWERS):
