@@ -1,4 +1,4 @@
-"""``python -m diagnose.knowledge FOLDER [SITE]``: every fault of a rules folder with the line it stands on, then counts.
+"""``python -m diagnose.knowledge FOLDER [SITE]``: every fault of a rules folder with its line, then counts.
 
 Exit status 0: no fault; 1: faults; 2: wrong use.
 """

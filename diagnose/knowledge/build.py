@@ -6,9 +6,9 @@ from pathlib import PurePath
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
-from diagnose.knowledge.cases import read_cases
+from diagnose.knowledge.cases import ANSWERS, read_cases
 from diagnose.knowledge.causes import read_cause, read_caution, read_feature
-from diagnose.knowledge.fields import Prose
+from diagnose.knowledge.fields import Prose, Row
 from diagnose.knowledge.findings import read_findings
 from diagnose.knowledge.limits import limit_units
 from diagnose.knowledge.link import Names
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from diagnose.knowledge.structure import Entry, Part
     from diagnose.values.problem import Problem
 
-__all__ = ["Texts", "cases_from", "knowledge_from", "site_texts"]
+__all__ = ["Texts", "answers_from", "cases_from", "knowledge_from", "site_texts"]
 
 T = TypeVar("T")
 
@@ -44,20 +44,19 @@ class Texts(NamedTuple):
     site: Mapping[str, str | None]
 
 
-def site_texts(files: Mapping[str, str | None]) -> Texts:
-    """Sort a site's files by where they lie: ``rules/``, ``machines/``, ``site.yaml``. Others, such as cases, are left."""
+def site_texts(files: Mapping[str, str | None], folder: str = "") -> Texts:
+    """Sort a site's files by where they lie in its folder: ``rules/``, ``machines/``, ``site.yaml``."""
 
-    def lying_in(folder: str) -> dict[str, str | None]:
-        return {file: text for file, text in files.items() if folder in PurePath(file).parts[:-1]}
+    def lying_in(first: str) -> dict[str, str | None]:
+        return {file: text for file, text in files.items() if PurePath(file).relative_to(folder).parts[0] == first}
 
-    site = {file: text for file, text in files.items() if PurePath(file).name == "site.yaml"}
-    return Texts(lying_in("rules"), lying_in("machines"), site)
+    return Texts(lying_in("rules"), lying_in("machines"), lying_in("site.yaml"))
 
 
 def knowledge_from(
     shipped: Mapping[str, str | None], site: Texts, revision: str, *, pure: bool = False
 ) -> tuple[Knowledge, tuple[Problem, ...]]:
-    """Read, overlay, link and check everything. The knowledge is as good as could be made of it; problems are sorted."""
+    """Read, overlay, link and check; the knowledge is as good as could be made of it, the problems are sorted."""
     problems: list[Problem] = []
     below = _parts(shipped, problems, pure=pure)
     above = _parts(site.rules, problems, pure=pure)
@@ -87,7 +86,7 @@ def knowledge_from(
 def cases_from(
     files: Mapping[str, str | None], knowledge: Knowledge, *, pure: bool = False
 ) -> tuple[tuple[Case, ...], tuple[Problem, ...]]:
-    """Read cases against knowledge: every name in them must be known to it. Both results keep the order of the files."""
+    """Read cases against knowledge, which must know every name in them; they keep the order of the files."""
     problems: list[Problem] = []
     names = Names(problems, _known(knowledge), knowledge.scales)
     names.findings = dict(knowledge.findings)
@@ -100,6 +99,14 @@ def cases_from(
                 says = f"The case '{case.id}' is defined twice; the first is at {first.place}."
                 names.report(case.place, "duplicate-id", says, "Rename one of them.")
     return tuple(by_id.values()), tuple(sorted(set(problems)))
+
+
+def answers_from(text: str, file: str) -> tuple[Row, tuple[Problem, ...]]:
+    """Read an answers file: machine, phase, reported, answers, others, as far as given; names are not checked."""
+    problems: list[Problem] = []
+    tree = read_nodes(text, file, problems)
+    row = ANSWERS.read(tree, Names(problems, {}, standard(), complete=False)) if tree else None
+    return row or {}, tuple(sorted(set(problems)))
 
 
 def _trees(files: Mapping[str, str | None], problems: list[Problem], *, pure: bool) -> list[tuple[str, Node]]:

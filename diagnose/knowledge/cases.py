@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from diagnose.knowledge.link import Names
 
-__all__ = ["CASE", "read_cases"]
+__all__ = ["ANSWERS", "CASE", "read_cases"]
 
 _CANNOT_TELL = ("can't tell", "cannot tell", "not sure")
 
@@ -87,6 +87,19 @@ CASE = Table(
 )
 
 
+_SAID = Key(Pairs(Prose(short=True), Prose(short=True)))
+ANSWERS = Table(
+    "an answers file",
+    {
+        "machine": Key(Identifier(machine=True)),
+        "phase": Key(Word(PHASES)),
+        "reported": _SAID,
+        "answers": _SAID,
+        "others": Key(Pairs(Identifier(machine=True), Pairs(Prose(short=True), Prose(short=True)))),
+    },
+)
+
+
 def read_cases(tree: Node, names: Names) -> Iterator[Case]:
     """Read a file that holds one case, or a list of them."""
     for node in tree.items if isinstance(tree, Listing) else [tree]:
@@ -97,7 +110,8 @@ def read_cases(tree: Node, names: Names) -> Iterator[Case]:
 
 def _case(node: Node, names: Names) -> Case | None:
     row = CASE.read(node, names) or {}
-    if "case" not in row or not isinstance(node, Mapping):
+    name: str = row.get("case", "")
+    if not name or not isinstance(node, Mapping):
         return None
     machine = row.get("machine", "")
     profile = machine if isinstance(machine, Machine) else None
@@ -107,8 +121,8 @@ def _case(node: Node, names: Names) -> Case | None:
         says = f"'{one_line(min(contrary))}' must be raised and must not be."
         names.report(node.keys["must-not-caution"], "contrary", says, "Delete one of them.")
     return Case(
-        id=row["case"],
-        title=row.get("title", row["case"]),
+        id=name,
+        title=row.get("title", name),
         machine=profile.id if profile else machine,
         profile=profile,
         phase=row.get("phase", "loaded"),

@@ -86,8 +86,8 @@ def read_cause(entry: Entry, names: Names) -> Cause:
 def read_caution(entry: Entry, names: Names) -> Caution:
     """Read one caution; one whose rank cannot be read counts as stop-now."""
     row = CAUTION.read(entry.node, names, entry.place) or {}
-    texts = (row.get(key, "") for key in ("say", "do", "procedure", "source"))
-    return Caution(entry.id, row.get("rank", RANKS[0]), *texts, entry.place)
+    say, do, procedure, source = (row.get(key, "") for key in ("say", "do", "procedure", "source"))
+    return Caution(entry.id, row.get("rank", RANKS[0]), say, do, procedure, source, entry.place)
 
 
 def read_feature(entry: Entry, names: Names) -> Feature:

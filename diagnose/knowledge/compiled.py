@@ -69,7 +69,7 @@ def decode(written: bytes) -> Knowledge | None:
     return knowledge if isinstance(knowledge, Knowledge) else None
 
 
-def _plain(value: Any, files: dict[str, int], sets: dict[frozenset[str], int]) -> Any:  # noqa: ANN401  any of the model
+def _plain(value: Any, files: dict[str, int], sets: dict[frozenset[str], int]) -> Any:  # noqa: ANN401, PLR0911  any of the model
     def plain(inner: Any) -> Any:  # noqa: ANN401
         return _plain(inner, files, sets)
 

@@ -6,17 +6,20 @@ The tables of keys that other modules build from these are also what a schema fo
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping as ReadOnly
 from dataclasses import dataclass
-from typing import Any, Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 from diagnose.knowledge.link import UNSOURCED, Names
 from diagnose.knowledge.nodes import Listing, Mapping, Node, Text
 from diagnose.values import quantity
 from diagnose.values.names import did_you_mean, is_id, is_machine_id
-from diagnose.values.problem import Place
 from diagnose.values.quantity import Quantity, QuantityError
 from diagnose.values.text import one_line
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping as ReadOnly
+
+    from diagnose.values.problem import Place
 
 __all__ = [
     "Amount",
@@ -60,6 +63,10 @@ def is_text(node: Node, names: Names, what: str = "text") -> Text | None:
         names.report(node.place, "empty", f"Nothing is written here; {what} is wanted.", "Write it, or delete the key.")
         return None
     return node
+
+
+def _is_empty(node: Node | None) -> bool:
+    return isinstance(node, Text) and not node.text
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,6 +279,8 @@ class Table:
             return None
         for name in node.entries.keys() - self.keys.keys():
             mend = did_you_mean(name, self.keys.keys() - node.entries.keys(), few=20)
+            if _is_empty(node.entries[name]):
+                mend = "In braces a comma ends the text: put the text in quotes."
             names.report(node.keys[name], "unknown-key", f"'{one_line(name)}' is not a key of {self.what}.", mend)
         for name, key in self.keys.items():
             if key.needed and name not in node.entries:

@@ -117,7 +117,7 @@ CONDITION = Table(
 )
 
 
-def context(row: Row) -> dict[str, frozenset[str]]:
+def context(row: Row) -> dict[str, Any]:
     """Give phases (all when none is given), needs and lacks of a row, as the model's types take them."""
     return {
         "phases": frozenset(row.get("phases", PHASES)),
@@ -199,9 +199,9 @@ def _values(row: Row, node: Mapping, names: Names) -> dict[str, bool]:
     return values
 
 
-def _reading(row: Row, node: Node, names: Names) -> Reading | None:
+def _reading(row: Row, node: Node | None, names: Names) -> Reading | None:
     unit = row.get("unit")
-    if unit is None:
+    if unit is None or node is None:
         return None
     bounds = [_in_unit(text, unit, names) for text in row.get("plausible", ())]
     accuracy = _in_unit(row["accuracy"], unit, names) if "accuracy" in row else 0.0

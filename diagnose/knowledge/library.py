@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import diagnose
 from diagnose.knowledge.characters import LARGEST, decoded
@@ -23,6 +24,7 @@ __all__ = [
     "load",
     "load_cases",
     "load_texts",
+    "read_answers",
     "shipped_cases",
     "shipped_rules",
 ]
@@ -78,7 +80,7 @@ def load(
     key = _revision((str(rules or "rules"), shipped), (str(site), of_site))
     loaded = None if problems or cache is None else _from_cache(_cache_file(cache, key, rules, site))
     if loaded is None:
-        loaded = _compile(shipped, of_site, problems, key, pure=pure)
+        loaded = _compile(shipped, of_site, problems, key, str(site or ""), pure=pure)
         if cache is not None and not loaded.problems:
             _keep(loaded.knowledge, _cache_file(cache, key, rules, site))
     return _with_cases(loaded, site, pure=pure) if cases else loaded
@@ -108,6 +110,23 @@ def load_cases(
         texts |= _decoded(_contents((one for one in found if _may_be_case(one[1], path)), problems), problems)
     cases, faults = cases_from(texts, knowledge, pure=pure)
     return cases, tuple(sorted({*problems, *faults}))
+
+
+def read_answers(path: Path) -> dict[str, Any]:
+    """Read a file of answers given beforehand: any of machine, phase, reported, answers and others, all as text.
+
+    Raises LibraryError for the first fault in it.
+    """
+    from diagnose.knowledge.build import answers_from
+
+    if not path.is_file():
+        raise LibraryError("There is no such file of answers.", where=str(path), mend="Check the path.")
+    problems: list[Problem] = []
+    text = _decoded(_contents([(str(path), path)], problems), problems)[str(path)]
+    answers, faults = answers_from(text or "", str(path))
+    for problem in (*problems, *faults):
+        raise LibraryError(problem.says, where=str(problem.place), mend=problem.mend)
+    return answers
 
 
 def _revision(rules: tuple[str, Mapping[str, bytes | None]], site: tuple[str, Mapping[str, bytes | None]]) -> str:
@@ -183,16 +202,20 @@ def _contents(files: Iterable[tuple[str, Path]], problems: list[Problem]) -> dic
     """Read files; one that cannot be read is reported and None."""
     read: dict[str, bytes | None] = {}
     for name, path in files:
-        read[name] = None
-        try:
-            if not path.is_file():
-                raise OSError
-            with path.open("rb") as file:
-                read[name] = file.read(LARGEST + 1)
-        except OSError:
+        with contextlib.suppress(OSError):
+            read[name] = _content(path)
+        if read.setdefault(name) is None:
             place = Place(name, 1, 1)
             problems.append(Problem(place, "unreadable-file", "The file cannot be read.", "Check its permissions."))
     return read
+
+
+def _content(path: Path) -> bytes | None:
+    """Read as much as a file may hold and one byte more; None for what is not a plain file, such as a pipe."""
+    if not path.is_file():
+        return None
+    with path.open("rb") as file:
+        return file.read(LARGEST + 1)
 
 
 def _decoded(files: Mapping[str, bytes | None], problems: list[Problem]) -> dict[str, str | None]:
@@ -204,13 +227,14 @@ def _compile(
     of_site: Mapping[str, bytes | None],
     problems: list[Problem],
     key: str,
+    folder: str,
     *,
     pure: bool,
 ) -> Loaded:
     from diagnose.knowledge.build import knowledge_from, site_texts
 
     texts, site = _decoded(shipped, problems), _decoded(of_site, problems)
-    knowledge, found = knowledge_from(texts, site_texts(site), key, pure=pure)
+    knowledge, found = knowledge_from(texts, site_texts(site, folder), key, pure=pure)
     faults = tuple(sorted({*problems, *found}))
     with_faults = {problem.place.file for problem in faults}
     shown = {name: text for name, text in {**texts, **site}.items() if text is not None and name in with_faults}
@@ -238,7 +262,7 @@ def _from_cache(file: Path) -> Loaded | None:
     except OSError:
         return None
     knowledge = decode(text)
-    return knowledge and Loaded(knowledge, ())
+    return Loaded(knowledge, ()) if knowledge else None
 
 
 def _keep(knowledge: Knowledge, file: Path) -> None:

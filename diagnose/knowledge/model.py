@@ -6,11 +6,14 @@ dimension (see ``values.quantity``). Every item keeps the ``Place`` it came from
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from diagnose.values.problem import Place
-from diagnose.values.quantity import Quantity
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from diagnose.values.problem import Place
+    from diagnose.values.quantity import Quantity
 
 __all__ = [
     "PHASES",
@@ -67,7 +70,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """Something an operator can see, hear, feel, be told or read; or, with ``concluded``, a condition that rules conclude.
+    """Something an operator can see, hear, feel, be told or read; or, with ``concluded``, what rules conclude.
 
     ``values`` maps a value to True when it is the normal one (exactly one is). A finding with a ``reading``
     and no values of its own is judged as the condition named in ``judged_as``; a condition lists the
@@ -259,7 +262,7 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class Machine:
-    """One turbine with what it drives. ``values`` holds rated-X, limits X, normal-X as quantities in canonical units."""
+    """One turbine with what it drives. ``values`` holds rated-X, limits X, normal-X in canonical units."""
 
     id: str
     title: str

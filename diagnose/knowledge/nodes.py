@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import chain
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from diagnose.knowledge.characters import cleaned

@@ -75,7 +75,7 @@ def _likeness(example: Failure, failed: Failure) -> float:
 
 
 def _shape(failed: Failure) -> tuple[object, ...]:
-    """Describe the spot: what stands there, which quote came before it, how its line and the one before begin and end."""
+    """Describe the spot: what stands there, the quote before it, how its line and the one before begin and end."""
     here = failed.line[failed.column : failed.column + 1]
     left = failed.line[: failed.column]
     return (

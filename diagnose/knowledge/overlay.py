@@ -9,7 +9,7 @@ from diagnose.values.problem import Place, Problem
 from diagnose.values.text import one_line
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from diagnose.knowledge.nodes import Node, Text
     from diagnose.knowledge.structure import Entry, Part
@@ -34,7 +34,7 @@ class Laid(NamedTuple):
     scales: list[Node]
 
 
-def lay(shipped: Iterable[Part], site: Iterable[Part], problems: list[Problem]) -> Laid:
+def lay(shipped: Sequence[Part], site: Sequence[Part], problems: list[Problem]) -> Laid:
     """Lay the site's parts over the shipped ones."""
     laid = Laid({}, [], {}, {}, [])
     below = _layer(shipped, laid, problems)
@@ -45,11 +45,11 @@ def lay(shipped: Iterable[Part], site: Iterable[Part], problems: list[Problem]) 
         laid.entries[key] = above.get(key, entry)
     for key, entry in above.items():
         laid.entries.setdefault(key, entry)
-    for part in shipped:
-        for text in part.switch_off:
-            problems.append(
-                Problem(text.place, "switch-off-in-shipped", "Only a site's rules switch off.", "Delete it.")
-            )
+    problems.extend(
+        Problem(text.place, "switch-off-in-shipped", "Only a site's rules switch off.", "Delete it.")
+        for part in shipped
+        for text in part.switch_off
+    )
     for part in site:
         for text in part.switch_off:
             _switch_off(text, laid, problems)

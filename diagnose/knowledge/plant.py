@@ -10,7 +10,6 @@ from diagnose.knowledge.limits import RATED
 from diagnose.knowledge.model import Machine, Site
 from diagnose.knowledge.nodes import Mapping, Node, Text
 from diagnose.values import quantity
-
 from diagnose.values.quantity import Quantity, QuantityError
 from diagnose.values.text import one_line
 
@@ -100,13 +99,14 @@ SITE = Table("a site", {"site": Key(Prose(), needed=True), "units": Key(_Units()
 def read_machine(node: Node, names: Names) -> Machine | None:
     """Read one machine's profile; None when it has no id."""
     row = MACHINE.read(node, names) or {}
-    if "machine" not in row or not isinstance(node, Mapping):
+    name: str = row.get("machine", "")
+    if not name or not isinstance(node, Mapping):
         return None
     drives = row.get("drives", {})
     normal, words = _normal(row.get("normal", {}), names)
     return Machine(
-        id=row["machine"],
-        title=row.get("title", row["machine"]),
+        id=name,
+        title=row.get("title", name),
         drives_kind=drives.get("kind", ""),
         drives_service=drives.get("service", ""),
         features=frozenset(row.get("features", ())) | _follows(drives.get("kind", "")),
@@ -177,7 +177,8 @@ def _normal(texts: dict[str, Text], names: Names) -> tuple[dict[str, Quantity], 
 
 def _check_plausible(text: Text, amount: Quantity, plausible: tuple[float, float], names: Names) -> None:
     if not plausible[0] <= amount.value <= plausible[1]:
-        says = f"{one_line(text.text)} is outside what this reading can show ({plausible[0]:g} to {plausible[1]:g} {amount.unit})."
+        span = f"{plausible[0]:g} to {plausible[1]:g} {amount.unit}"
+        says = f"{one_line(text.text)} is outside what this reading can show ({span})."
         names.report(text.place, "impossible-value", says)
 
 

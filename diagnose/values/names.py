@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from diagnose.values.text import one_line
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 __all__ = ["did_you_mean", "is_id", "is_machine_id", "nearest"]
 
@@ -34,7 +37,7 @@ def nearest(name: str, known: Iterable[str], most: int = 1) -> tuple[str, ...]:
 
     wanted = name[:_LONGEST].lower().replace("_", "-")
     lowered = {one.lower(): one for one in sorted(known, reverse=True)}
-    found = difflib.get_close_matches(wanted, sorted(lowered), n=most, cutoff=0.6)
+    found = difflib.get_close_matches(wanted, sorted(lowered), n=most, cutoff=0.7)
     return tuple(lowered[one] for one in found)
 
 

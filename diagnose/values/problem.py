@@ -25,7 +25,7 @@ class Place(NamedTuple):
 
 @dataclass(frozen=True, order=True, slots=True)
 class Problem:
-    """One fault. Problems sort by place; ``code`` names the kind, ``says`` what is wrong, ``mend`` how to put it right."""
+    """One fault. Problems sort by place; ``code`` is the kind, ``says`` what is wrong, ``mend`` how to put it right."""
 
     place: Place
     code: str

@@ -31,7 +31,8 @@ CANONICAL_UNITS = tuple(CANONICAL)
 _PEAK = 0.7071  # root mean square of a sine wave with peak 1
 _LONGEST = 100
 _NUMBER = re.compile(
-    r"(?:about|approx\.?|ca\.?|~|≈)?\s*([+-]?(?:\d{1,3}(?:[, ]\d{3})+(?:\.\d+)?|\d+[.,]\d*|[.,]\d+|\d+)(?:e[+-]?\d{1,3})?)",
+    r"(?:about|approx\.?|ca\.?|~|≈)?\s*"
+    r"([+-]?(?:\d{1,3}(?:[, ]\d{3})+(?:\.\d+)?|\d+[.,]\d*|[.,]\d+|\d+)(?:e[+-]?\d{1,3})?)",
     re.ASCII | re.IGNORECASE,
 )
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:[, ]\d{3})+(?:\.\d+)?", re.ASCII)
@@ -88,7 +89,7 @@ def read(
 
 
 def read_any(text: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> Quantity:
-    """Read a quantity of any dimension; the unit must be written. A bare ``bar`` or ``psi`` is a pressure difference."""
+    """Read a quantity of any dimension; its unit must be written. A bare ``bar`` is a pressure difference."""
     number, unit_text, note = _split(text)
     if not unit_text:
         raise QuantityError(f"'{one_line(text)}' has no unit.", mend="Write it with its unit, such as '82 C'.")
@@ -128,7 +129,8 @@ def check_preferred(unit: str, of_dimension: str) -> None:
     given, wanted = _parsed(unit), CANONICAL[canonical]
     if given.kind != wanted.kind:
         raise _wrong_dimension(unit, given, canonical)
-    if _clash(given, wanted) or (wanted.kind == "pressure" and _reference(given, wanted) != wanted.reference):
+    fitting = ("difference", "") if wanted.reference == "difference" else (wanted.reference,)
+    if _clash(given, wanted) or (wanted.kind == "pressure" and given.reference not in fitting):
         raise QuantityError(f"'{one_line(unit)}' is not a unit for {canonical}.", mend=_say_reference(unit, canonical))
 
 
@@ -198,7 +200,7 @@ def _note_on_reference(given: Unit, wanted: Unit, unit: str) -> str:
 
 
 def _clash(given: Unit, wanted: Unit) -> bool:
-    """Tell whether a written reference cannot become the wanted one: a difference is no pressure, nor a stroke a length."""
+    """Tell whether a written reference cannot become the wanted one: a difference is no gauge pressure."""
     if given.kind != wanted.kind or not given.reference:
         return False
     if given.kind == "pressure":

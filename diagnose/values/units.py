@@ -216,7 +216,7 @@ def spellings() -> tuple[str, ...]:
 
 
 def dimension(unit: str) -> str:
-    """What a canonical unit measures, as the key a site uses for its preferred units: ``pressure``, ``temperature``..."""
+    """Give what a canonical unit measures, as the key of a site's preferred units: ``pressure``, ``temperature``..."""
     return DIMENSIONS[unit]
 
 
@@ -226,7 +226,7 @@ def difference_unit(unit: str) -> str:
 
 
 def convert(value: float, given: str, wanted: str) -> float:
-    """Convert between two expressions of the same kind, such as ``psi`` and ``bar``; pint is imported if they differ."""
+    """Convert between two expressions of one kind, such as ``psi`` and ``bar``; pint is imported if they differ."""
     if given == wanted:
         return value
     return float(_registry().convert(value, given, wanted))
