@@ -12,13 +12,14 @@ from .facts import Fact, checked
 from .gates import Gates
 from .joins import Join, Patterns
 from .match import Matcher
-from .rules import BadRule, Rule
+from .rules import BadRule, Rule, check_conditions
 from .store import Bucket, Store
 from .strata import layered
 from .supports import Supports
 
 if TYPE_CHECKING:
     from .conditions import Condition
+    from .supports import Activation
 
 __all__ = ["Change", "Engine", "FactsView", "Firing"]
 
@@ -30,12 +31,21 @@ class Firing(NamedTuple):
     fact: Fact
 
 
-class Change(NamedTuple):
+class Change:
     """What one step changed: facts that stand now and did not, facts that stood and do not, and what fired, in order."""
 
-    added: tuple[Fact, ...]
-    removed: tuple[Fact, ...]
-    fired: tuple[Firing, ...]
+    __slots__ = ("_log", "added", "removed")
+
+    def __init__(self, added: tuple[Fact, ...], removed: tuple[Fact, ...], log: Iterable[Activation]) -> None:
+        self.added, self.removed, self._log = added, removed, log
+
+    @property
+    def fired(self) -> tuple[Firing, ...]:
+        """The firings of this step that are news, in the order in which they happened."""
+        return _firings(self._log)
+
+    def __repr__(self) -> str:
+        return f"Change(added={self.added}, removed={self.removed}, fired={self.fired})"
 
 
 class FactsView(AbstractSet[Fact]):
@@ -106,7 +116,7 @@ class Engine:
 
     def revise(self, out: Iterable[Fact], in_: Iterable[Fact]) -> Change:
         """Take some facts back and tell others in one step."""
-        gone, come = [*map(checked, out)], [*map(checked, in_)]
+        gone, come = [*map(self._checked, out)], [*map(self._checked, in_)]
         supports = self._supports
         supports.begin()
         for fact in gone:
@@ -126,9 +136,9 @@ class Engine:
 
     def matches(self, *conditions: Condition) -> Iterator[Mapping[str, Hashable]]:
         """Yield every way in which the conditions hold together, as what each variable stands for. Raises BadRule."""
-        query = Rule("query", conditions, ())
+        check_conditions(conditions)
         seen = set()
-        for binding, _ in Matcher(self._store).solutions(query.when, {}):
+        for binding, _ in Matcher(self._store).solutions(conditions, {}):
             key = frozenset(binding.items())
             if key not in seen:
                 seen.add(key)
@@ -166,6 +176,13 @@ class Engine:
         for join in joins:
             join.start()
 
+    def _checked(self, fact: Fact) -> Fact:
+        try:
+            known = fact in self._store.records
+        except TypeError:
+            known = False
+        return fact if known and isinstance(fact, Fact) else checked(fact)  # what is known was checked before
+
     def _tell(self, fact: Fact) -> None:
         record = self._store.record(fact)
         if not record.told:
@@ -192,11 +209,11 @@ class Engine:
                     removed.append(record.fact)
                 if not record.pinned:
                     self._store.forget(record)
-        return Change(tuple(added), tuple(removed), _firings(self._supports.log))
+        return Change(tuple(added), tuple(removed), self._supports.log)
 
 
-def _firings(activations: Iterable[object]) -> tuple[Firing, ...]:
-    return tuple(Firing(each.rule.id, head.fact) for each in activations for head in each.heads)  # type: ignore[attr-defined]
+def _firings(activations: Iterable[Activation]) -> tuple[Firing, ...]:
+    return tuple(Firing(each.rule.id, head.fact) for each in activations for head in each.heads)
 
 
 def _check_ids(rules: Iterable[Rule]) -> None:

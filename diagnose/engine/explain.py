@@ -22,6 +22,7 @@ from .conditions import (
 )
 from .facts import Fact, Var
 from .match import Matcher
+from .store import held
 from .strata import could_conclude
 
 if TYPE_CHECKING:
@@ -145,7 +146,7 @@ class Explanation:
         firings: dict[Activation, tuple[Record, ...]] = {}
         todo = deque([goal])
         while todo:
-            for activation in todo.popleft().supports:
+            for activation in held(todo.popleft().supports):
                 if activation not in firings:
                     firings[activation] = tuple(dict.fromkeys(self._evidence(activation)))
                     fresh = [record for record in firings[activation] if record not in seen]

@@ -33,7 +33,7 @@ class Gates:
         conditions = rule.conditions
         gate = Gate(len(conditions))
         gate.rule, gate.layer, gate.place, gate.recursive = rule, layer, place, recursive
-        gate.heads = tuple(dict.fromkeys(self._pinned(head) for head in rule.then))
+        gate.heads = tuple(dict.fromkeys(self._store.pin(head) for head in rule.then))
         self._agenda.tasks[place] = gate
         self._feed(conditions, gate, gate if recursive else None)
         if gate.holds():
@@ -41,6 +41,8 @@ class Gates:
 
     def close(self) -> None:
         """Tie the facts named so far to the tests on them, and every later one as it comes."""
+        if not self._tested:
+            return
         for record in self._store.records.values():
             self._tie(record)
         self._store.on_new.append(self._tie)
@@ -48,18 +50,13 @@ class Gates:
     def _tie(self, record: Record) -> None:
         for test, gate in self._tested.get((record.entity, record.fact.attribute), {}).items():
             if test is None or test.passes(record.value):
-                record.gates.append(gate)
-
-    def _pinned(self, fact: Fact) -> Record:
-        record = self._store.record(fact)
-        record.pinned = True
-        return record
+                record.gates += (gate,)
 
     def _feed(self, conditions: Iterable[Condition], parent: Gate, top: Gate | None) -> None:
         """Make the parent count these conditions; ``top`` is the gate of the whole rule if that can lead back to itself."""
         for condition in conditions:
             if isinstance(condition, Match) and not isinstance(condition.value, Test):
-                self._pinned(Fact(condition.entity, condition.attribute, condition.value)).gates.append(parent)
+                self._store.pin(Fact(condition.entity, condition.attribute, condition.value)).gates += (parent,)
             else:
                 self._join(self._gate(condition, top), parent, top)
 

@@ -15,12 +15,15 @@ from .facts import Fact, Test, Var
 if TYPE_CHECKING:
     from .store import Record, Store
 
-__all__ = ["Matcher", "eagerness"]
+__all__ = ["BY_BUCKET", "Matcher", "eagerness"]
 
 Binding = Mapping[str, Hashable]
 Found = tuple[Binding, tuple["Record", ...]]
 
 _GUARD, _FULL, _ENTITY, _VALUE, _FREE, _ALTERNATIVES, _JUDGED = range(7)
+
+BY_BUCKET = _VALUE
+"""From this eagerness on, how much there is to look through depends on the facts."""
 
 
 def eagerness(condition: Condition, bound: Iterable[str]) -> int:
@@ -97,9 +100,10 @@ class Matcher:
                 return self._store.found(entity, attribute)
             record = self._store.records.get(Fact(entity, attribute, value))
             return (record,) if record is not None and record.standing else ()
-        self._store.index(attribute)
         if value_open:
-            return self._store.by_attribute.get((attribute,), ())
+            self._store.index_attribute(attribute)
+            return self._store.by_attribute[attribute]
+        self._store.index_values(attribute)
         return self._store.by_value.get((attribute, value), ())
 
     def _any(self, condition: AnyOf, binding: Binding) -> Iterator[Found]:

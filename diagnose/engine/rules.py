@@ -24,7 +24,7 @@ from .facts import COMPARISONS, Fact, Test, Var
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-__all__ = ["BadRule", "Rule"]
+__all__ = ["BadRule", "Rule", "check_conditions"]
 
 _KINDS = (Match, Unknown, Guard, AllOf, AnyOf, Not, Count, CountDistinct)
 
@@ -51,10 +51,8 @@ class Rule:
     def __post_init__(self) -> None:
         object.__setattr__(self, "when", tuple(self.when))
         object.__setattr__(self, "then", tuple(self.then))
-        bound = set().union(*map(binds, self.when))
         try:
-            _check_together(self.when, bound)
-            _check_heads(self.then, bound)
+            _check_heads(self.then, check_conditions(self.when))
         except (ValueError, TypeError) as error:
             raise BadRule(f"rule {self.id!r}: {error}") from None
 
@@ -71,7 +69,19 @@ class Rule:
         return tuple(conjuncts(self.when))
 
 
-def _check_heads(heads: Iterable[Fact], bound: set[str]) -> None:
+def check_conditions(conditions: tuple[Condition, ...]) -> set[str]:
+    """Return the variables that the conditions bind. Raises ValueError or TypeError if they are not well formed."""
+    for condition in conditions:
+        if not isinstance(condition, _KINDS):
+            raise TypeError(f"{condition!r} is not a condition")
+    bound: set[str] = set().union(*map(binds, conditions))
+    _check_together(conditions, bound)
+    return bound
+
+
+def _check_heads(heads: tuple[Fact, ...], bound: set[str]) -> None:
+    if not heads:
+        raise ValueError("it concludes nothing")
     for head in heads:
         if not isinstance(head, Fact):
             raise TypeError(f"{head!r} is concluded but is not a Fact")

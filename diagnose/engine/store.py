@@ -2,27 +2,54 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Hashable, Iterable, Iterator
 
     from .facts import Fact
-    from .supports import Activation
+    from .supports import Activation, Gate
 
-__all__ = ["Bucket", "Record", "Store"]
+    Index: TypeAlias = dict[tuple[Hashable, Hashable], "Bucket"]
 
-Key = tuple[Hashable, ...]
+__all__ = ["Bucket", "Held", "Record", "Store", "held", "held_with", "held_without"]
+
+Held: TypeAlias = "Activation | dict[Activation, None] | None"
+"""Any number of firings in order; most facts have one, and a dictionary for each would cost more than all else."""
+
+
+def held(firings: Held) -> Iterable[Activation]:
+    """Return the firings one by one."""
+    if type(firings) is dict:
+        return firings
+    return () if firings is None else (firings,)  # type: ignore[return-value]
+
+
+def held_with(firings: Held, firing: Activation) -> Held:
+    """Return the firings with one more, or with one that was there already."""
+    if firings is None or firings is firing:
+        return firing
+    if type(firings) is not dict:
+        firings = {firings: None}  # type: ignore[dict-item]
+    firings[firing] = None
+    return firings
+
+
+def held_without(firings: Held, firing: Activation) -> Held:
+    """Return the firings without one, which need not be there."""
+    if type(firings) is not dict:
+        return None if firings is firing else firings
+    firings.pop(firing, None)
+    return firings or None
 
 
 class Bucket(dict["Record", None]):
     """The standing facts that share something, in the order in which they came to stand."""
 
-    __slots__ = ("holders",)
+    __slots__ = ("kept",)  # whether it stays in its index when it is empty
 
     def __init__(self) -> None:
-        self.holders = 0  # how many records go into it when they stand; at none it is dropped
+        self.kept = False
 
 
 class Record:
@@ -33,7 +60,6 @@ class Record:
         "entity",
         "fact",
         "gates",
-        "keys",
         "patterns",
         "pinned",
         "standing",
@@ -49,80 +75,91 @@ class Record:
         self.standing = False
         self.told = False
         self.pinned = False  # rules without variables point at it, so it stays when the fact goes
-        self.supports: dict[Activation, None] = {}  # the firings that conclude it
-        self.uses: dict[Activation, None] = {}  # the firings of joined rules that rest on it
-        self.gates: list[Any] = []  # of rules without variables
+        self.supports: Held = None  # the firings that conclude it
+        self.uses: Held = None  # the firings of joined rules that rest on it
+        self.gates: tuple[Gate, ...] = ()  # of rules without variables
         self.patterns: tuple[Any, ...] = ()  # of rules with variables
-        self.keys: list[tuple[dict[Any, Bucket], Key]] = []
-        self.buckets: list[Bucket] = []
+        self.buckets: tuple[Bucket, ...] = ()
 
 
 class Store:
-    """Facts by themselves, by entity and attribute, and (for attributes that joins need) by value and by attribute."""
+    """Facts by themselves, by entity and attribute, and, for the attributes that joins so need, by value or attribute."""
 
     def __init__(self) -> None:
         self.records: dict[Fact, Record] = {}
         self.standing = Bucket()
-        self.homes: dict[Key, Bucket] = {}  # (entity, attribute)
-        self.by_value: dict[Key, Bucket] = {}  # (attribute, value)
-        self.by_attribute: dict[Key, Bucket] = {}  # (attribute,)
-        self._indexed: set[Hashable] = set()
+        self.homes: Index = {}  # (entity, attribute)
+        self.by_value: Index = {}  # (attribute, value)
+        self.by_attribute: dict[Hashable, Bucket] = {}
         self.on_new: list[Callable[[Record], None]] = []  # who has a say when a fact is first named
+        self._by_value_of: set[Hashable] = set()
 
     def record(self, fact: Fact) -> Record:
         """Return the record of a fact, a new one if it was never named before."""
         found = self.records.get(fact)
         return self._new(fact) if found is None else found
 
-    def index(self, attribute: Hashable) -> None:
-        """Keep the facts of this attribute findable by value and by attribute alone, from now on."""
-        if attribute in self._indexed:
-            return
-        self._indexed.add(attribute)
-        for record in self.records.values():
-            if record.fact.attribute == attribute:
-                self._enter_index(record)
+    def pin(self, fact: Fact) -> Record:
+        """Return the record of a fact that is to be kept whether it stands or not."""
+        record = self.record(fact)
+        record.pinned = True
+        for bucket in record.buckets:
+            bucket.kept = True
+        return record
+
+    def index_values(self, attribute: Hashable) -> None:
+        """Keep the facts of this attribute findable by value, from now on."""
+        if attribute not in self._by_value_of:
+            self._by_value_of.add(attribute)
+            for record in self._of_attribute(attribute):
+                self._enter(record, _bucket(self.by_value, (attribute, record.value)))
+
+    def index_attribute(self, attribute: Hashable) -> None:
+        """Keep the facts of this attribute findable by it alone, from now on."""
+        if attribute not in self.by_attribute:
+            self.by_attribute[attribute] = Bucket()
+            for record in self._of_attribute(attribute):
+                self._enter(record, self.by_attribute[attribute])
 
     def forget(self, record: Record) -> None:
-        """Drop a fact that neither stands nor is named by a rule, with the buckets that only it needed."""
-        if record.standing or record.pinned:
-            return
+        """Drop a fact that neither stands nor is pinned, with the buckets that only it needed."""
+        entity, attribute, value = record.fact
         del self.records[record.fact]
-        for index, key in record.keys:
-            bucket = index[key]
-            bucket.holders -= 1
-            if not bucket.holders:
+        for index, key in ((self.homes, (entity, attribute)), (self.by_value, (attribute, value))):
+            bucket = index.get(key)
+            if bucket is not None and not bucket and not bucket.kept:
                 del index[key]
 
     def found(self, entity: Hashable, attribute: Hashable) -> Bucket | tuple[()]:
         """Return the standing records with this entity and attribute."""
         return self.homes.get((entity, attribute), ())
 
-    def facts(self) -> Iterator[Fact]:
-        """Yield the standing facts, the first to stand first."""
-        return (record.fact for record in self.standing)
-
     def _new(self, fact: Fact) -> Record:
         record = self.records[fact] = Record(fact)
-        record.buckets.append(self.standing)
-        self._enter(record, self.homes, (fact.entity, fact.attribute))
-        if fact.attribute in self._indexed:
-            self._enter_index(record)
+        entity, attribute, value = fact
+        buckets = (self.standing, _bucket(self.homes, (entity, attribute)))
+        if attribute in self._by_value_of:
+            buckets += (_bucket(self.by_value, (attribute, value)),)
+        if attribute in self.by_attribute:
+            buckets += (self.by_attribute[attribute],)
+        record.buckets = buckets
         for told in self.on_new:
             told(record)
         return record
 
-    def _enter_index(self, record: Record) -> None:
-        self._enter(record, self.by_value, (record.fact.attribute, record.value))
-        self._enter(record, self.by_attribute, (record.fact.attribute,))
+    def _of_attribute(self, attribute: Hashable) -> Iterator[Record]:
+        return (record for record in self.records.values() if record.fact.attribute == attribute)
 
     @staticmethod
-    def _enter(record: Record, index: dict[Any, Bucket], key: Key) -> None:
-        bucket = index.get(key)
-        if bucket is None:
-            bucket = index[key] = Bucket()
-        bucket.holders += 1
-        record.keys.append((index, key))
-        record.buckets.append(bucket)
+    def _enter(record: Record, bucket: Bucket) -> None:
+        record.buckets = (*record.buckets, bucket)
+        bucket.kept = bucket.kept or record.pinned
         if record.standing:
             bucket[record] = None
+
+
+def _bucket(index: Index, key: tuple[Hashable, Hashable]) -> Bucket:
+    bucket = index.get(key)
+    if bucket is None:
+        bucket = index[key] = Bucket()
+    return bucket

@@ -10,8 +10,10 @@ from __future__ import annotations
 from heapq import heappop, heappush
 from typing import TYPE_CHECKING, Any
 
+from .store import held, held_with, held_without
+
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Mapping
+    from collections.abc import Hashable, Iterable, Mapping
 
     from .agenda import Agenda, Layer
     from .store import Record, Store
@@ -72,7 +74,7 @@ class Supports:
         self.fired: dict[Activation, None] = {}  # the firings in force, in order
         self.touched: dict[Record, bool] = {}  # whether each fact stood before this step
         self.log: list[Activation] = []  # the firings of this step
-        self._taken_back: set[tuple[int, Hashable]] = set()  # in this step; firing again is not news
+        self._taken_back: set[Hashable] = set()  # in this step; firing again is not news
         agenda.set_chores(self._take_back_broken, self._give_back, self._match)
 
     def settle(self) -> None:
@@ -93,10 +95,10 @@ class Supports:
     def fire(self, activation: Activation) -> None:
         """Support the heads, and make those stand that did not."""
         self.fired[activation] = None
-        if not self._taken_back or (activation.place, activation.key) not in self._taken_back:
+        if not self._taken_back or _identity(activation) not in self._taken_back:
             self.log.append(activation)
         for head in activation.heads:
-            head.supports[activation] = None
+            head.supports = activation if head.supports is None else held_with(head.supports, activation)
             if not head.standing:
                 self.stand(head)
 
@@ -114,7 +116,7 @@ class Supports:
 
     def lose(self, record: Record) -> None:
         """Make a fact fall unless something surely still supports it."""
-        if record.standing and not record.told and all(support.recursive for support in record.supports):
+        if record.standing and not record.told and all(support.recursive for support in held(record.supports)):
             self._fall(record)
 
     def _fall(self, record: Record) -> None:
@@ -125,14 +127,14 @@ class Supports:
             del bucket[record]
         if record.gates:
             self._lower(record.gates)
-        for activation in record.uses:
+        for activation in held(record.uses):
             self._agenda.break_(activation)
         for pattern in record.patterns:
             pattern.went(record)
-        for support in record.supports:
+        for support in held(record.supports):
             self._agenda.give_back(support)
 
-    def _raise(self, gates: list[Gate]) -> None:
+    def _raise(self, gates: Iterable[Gate]) -> None:
         for gate in gates:
             gate.missing = missing = gate.missing - 1
             if missing == 0:
@@ -143,7 +145,7 @@ class Supports:
             elif missing == gate.over:
                 self._lower(gate.parents)
 
-    def _lower(self, gates: list[Gate]) -> None:
+    def _lower(self, gates: Iterable[Gate]) -> None:
         for gate in gates:
             gate.missing = missing = gate.missing + 1
             if missing == 1:
@@ -167,13 +169,13 @@ class Supports:
 
     def _take_back(self, activation: Activation) -> None:
         del self.fired[activation]
-        self._taken_back.add((activation.place, activation.key))
+        self._taken_back.add(_identity(activation))
         if activation.owner is not None:
             activation.owner.release(activation)
         if activation.recursive:
             self._reconsider(activation)
         for head in activation.heads:
-            del head.supports[activation]
+            head.supports = held_without(head.supports, activation)
             self.lose(head)
 
     def _reconsider(self, activation: Activation) -> None:
@@ -195,3 +197,8 @@ class Supports:
         arrived, layer.arrived = layer.arrived, []
         for pattern, record in arrived:
             pattern.match(record)
+
+
+def _identity(activation: Activation) -> Hashable:
+    """Return what is the same for an activation that is made anew."""
+    return activation if activation.owner is None else (activation.place, activation.key)
