@@ -2,31 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from prompt_toolkit.application import Application
 from prompt_toolkit.buffer import Buffer
 from prompt_toolkit.filters import Condition
 from prompt_toolkit.formatted_text import FormattedText, StyleAndTextTuples
-from prompt_toolkit.input import Input
 from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
 from prompt_toolkit.layout import BufferControl, FormattedTextControl, HSplit, Layout, VSplit, Window
-from prompt_toolkit.output import Output
 from prompt_toolkit.output.defaults import create_output
 from prompt_toolkit.shortcuts import print_formatted_text
 from prompt_toolkit.styles import Style as StyleRules
 
-from diagnose.consultation.view import View
 from diagnose.terminal import words
 from diagnose.terminal.chooser import Chooser
 from diagnose.terminal.dialogue import Consulted, Dialogue
 from diagnose.terminal.harmless import cleaner, marks_for
-from diagnose.terminal.lines import Line
 from diagnose.terminal.page import Page, option_meant
 from diagnose.terminal.screen import compose, ending_lines
 from diagnose.terminal.style import RULES, Style
 from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from prompt_toolkit.input import Input
+    from prompt_toolkit.output import Output
+
+    from diagnose.consultation.view import View
+    from diagnose.terminal.lines import Line
 
 __all__ = ["choose_full", "run_full"]
 

@@ -14,25 +14,30 @@ from diagnose.terminal.style import RANK_STYLES, Style
 __all__ = ["fitted", "in_full"]
 
 
-def in_full(view: View | None, columns: int) -> list[Line]:
-    """Every caution with what to do, the local procedure and what it rests on."""
-    return _each(view, columns, _whole, _whole) if view else []
-
-
-def fitted(view: View, columns: int, rows: int, *, brief: bool) -> list[Line]:
-    """Return the cautions as fully as so many rows allow: at the least each has its rank and first words on a row.
-
-    ``brief`` leaves out what to do, where it stands in the text below anyhow.
-    """
-    fuller = ((_saying, _saying),) if brief else ((_whole, _whole), (_doing, _saying), (_saying, _saying))
-    for first, others in fuller:
-        lines = _each(view, columns, first, others)
-        if len(lines) <= rows:
-            return lines
-    return _each(view, columns, _one_row, _one_row)
-
-
 Telling = Callable[[CautionRow, int], list[Line]]
+
+
+def in_full(view: View, columns: int) -> list[Line]:
+    """Every caution with what to do, the local procedure, what it rests on and its source."""
+    return [
+        line
+        for caution in words.cautions_in_order(view)
+        for style, text in caution_lines(caution)
+        for line in wrapped(style, text, columns)
+    ]
+
+
+def fitted(view: View, columns: int, rows: int, *, brief: bool) -> tuple[list[Line], bool]:
+    """Return the cautions as fully as so many rows allow, and whether each says what to do.
+
+    At the least each has its rank and first words on a row. ``brief`` leaves out what to do, where that stands in
+    the text below anyhow.
+    """
+    all_doing = _each(view, columns, _doing, _doing)
+    shorter = (_each(view, columns, _doing, _saying), _each(view, columns, _saying, _saying))
+    tried = (shorter[1],) if brief else (all_doing, *shorter)
+    lines = next((lines for lines in tried if len(lines) <= rows), None) or _one_row_each(view, columns)
+    return lines, lines == all_doing
 
 
 def _each(view: View, columns: int, first: Telling, others: Telling) -> list[Line]:
@@ -44,21 +49,15 @@ def _each(view: View, columns: int, first: Telling, others: Telling) -> list[Lin
     return lines
 
 
-def _whole(caution: CautionRow, columns: int) -> list[Line]:
-    return [line for style, text in caution_lines(caution) for line in wrapped(style, text, columns)]
-
-
 def _doing(caution: CautionRow, columns: int) -> list[Line]:
-    return [*_saying(caution, columns), *wrapped(Style.DO, f"Do: {caution.do}", columns)]
+    procedure = f" Local procedure: {caution.procedure}." if caution.procedure else ""
+    return [*_saying(caution, columns), *wrapped(Style.DO, f"Do: {caution.do}{procedure}", columns)]
 
 
 def _saying(caution: CautionRow, columns: int) -> list[Line]:
-    return wrapped(RANK_STYLES[caution.rank], _says(caution), columns)
+    return wrapped(RANK_STYLES[caution.rank], f"{RANK_WORDS[caution.rank]}: {caution.say}", columns)
 
 
-def _one_row(caution: CautionRow, columns: int) -> list[Line]:
-    return [cut(((RANK_STYLES[caution.rank], _says(caution)),), columns)]
-
-
-def _says(caution: CautionRow) -> str:
-    return f"{RANK_WORDS[caution.rank]}: {caution.say}"
+def _one_row_each(view: View, columns: int) -> list[Line]:
+    wide = 10_000  # wide enough that nothing wraps before it is cut
+    return [cut(line, columns) for line in _each(view, wide, _saying, _saying)]

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from diagnose.terminal import words
 from diagnose.terminal.keys import Mode, Verb, read
 from diagnose.terminal.page import Option, Page, Turn, option_meant
 from diagnose.values.problem import DiagnoseError
 from diagnose.values.text import inert
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 __all__ = ["Chooser"]
 

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from diagnose.consultation.events import Answer, CannotTell, Intent, Leave, Report
-from diagnose.consultation.view import Question, View
-from diagnose.knowledge.model import Knowledge
 from diagnose.terminal import errands, words
 from diagnose.terminal.harmless import cleaned
 from diagnose.terminal.keys import Mode, Verb, read
 from diagnose.terminal.page import ANSWERING, Page, Turn, asking, option_meant
 from diagnose.values.problem import DiagnoseError
 from diagnose.values.text import inert
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from diagnose.consultation.view import Question, View
+    from diagnose.knowledge.model import Knowledge
 
 __all__ = ["Consulted", "Dialogue", "Found"]
 

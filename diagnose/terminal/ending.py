@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from diagnose.consultation.view import ActionRow, AnsweredRow, CauseRow, CautionRow, View, Weight
 from diagnose.consultation.wording import AUTHORITY, RANK_WORDS, REFER_WORDS, STANDING_WORDS, STATEMENT
 from diagnose.terminal import words
 from diagnose.terminal.style import RANK_STYLES, Style
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from diagnose.consultation.view import ActionRow, AnsweredRow, CauseRow, CautionRow, View, Weight
 
 __all__ = ["Block", "blocks", "cause_line", "caution_lines", "contradictions", "evidence", "said"]
 

@@ -7,7 +7,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from diagnose.consultation.events import Answer, Back, GoOn, OtherMachine, PutRight, SetPhase, Skip, Stop, TakeBack
-from diagnose.consultation.view import CauseRow
 from diagnose.consultation.wording import plain
 from diagnose.knowledge.model import PHASES
 from diagnose.terminal import words
@@ -17,6 +16,7 @@ from diagnose.terminal.page import Option, Turn, asking, changeable
 from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
+    from diagnose.consultation.view import CauseRow
     from diagnose.terminal.dialogue import Dialogue, Found
 
 __all__ = ["ERRANDS", "find"]

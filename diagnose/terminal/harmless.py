@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import codecs
 import unicodedata
-from collections.abc import Callable
 from dataclasses import dataclass, fields, is_dataclass, replace
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from diagnose.values.text import inert
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 __all__ = ["Marks", "ascii_only", "cleaned", "cleaner", "marks_for"]
 
@@ -16,7 +18,7 @@ Shown = TypeVar("Shown")
 
 _SPELT = str.maketrans(
     {
-        "\u00b0": " deg ",
+        "\u00b0": "deg ",
         "\u00b5": "u",
         "\u03bc": "u",
         "\u00d7": "x",

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum, auto
+from typing import TYPE_CHECKING
 
 from diagnose.values.text import width
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 __all__ = [
     "KEYS",

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from itertools import zip_longest
+from typing import TYPE_CHECKING
 
 from diagnose.terminal.style import Style
 from diagnose.values.text import width
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
 
 __all__ = ["Fragment", "Line", "beside", "cut", "text_of", "wrap", "wrapped"]
 

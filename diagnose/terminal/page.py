@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from diagnose.consultation.view import AnsweredRow, Question, View
 from diagnose.consultation.wording import plain
 from diagnose.terminal import words
 from diagnose.terminal.keys import Mode
 from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from diagnose.consultation.view import AnsweredRow, Question, View
 
 __all__ = ["ANSWERING", "Option", "Page", "Turn", "asking", "changeable", "option_meant"]
 
@@ -34,7 +37,7 @@ class Turn:
     """
 
     mode: Mode
-    then: Callable[[Any], None]
+    then: Callable[[Any], None] = field(compare=False)
     title: str = ""
     options: tuple[Option, ...] = ()
     lines: tuple[str, ...] = ()

@@ -6,8 +6,8 @@ No cursor moves, nothing is drawn, each line says by itself what it is. The term
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
-from diagnose.consultation.view import Question, View
 from diagnose.consultation.wording import REFER_WORDS
 from diagnose.terminal import words
 from diagnose.terminal.chooser import Chooser
@@ -15,8 +15,11 @@ from diagnose.terminal.dialogue import Consulted, Dialogue
 from diagnose.terminal.ending import blocks, cause_line, caution_lines, contradictions
 from diagnose.terminal.harmless import cleaned, cleaner
 from diagnose.terminal.keys import Mode, short_keys
-from diagnose.terminal.page import Page, Turn
 from diagnose.values.text import inert
+
+if TYPE_CHECKING:
+    from diagnose.consultation.view import Question, View
+    from diagnose.terminal.page import Page, Turn
 
 __all__ = ["choose_plain", "ending_text", "page_text", "run_plain", "write_ending"]
 

@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from diagnose.consultation.view import CauseRow, Question, View
 from diagnose.terminal import words
 from diagnose.terminal.cautions import fitted, in_full
 from diagnose.terminal.ending import blocks, contradictions, said
-from diagnose.terminal.harmless import Marks
 from diagnose.terminal.keys import Mode, key_lines
 from diagnose.terminal.lines import Line, beside, cut, wrapped
 from diagnose.terminal.page import ANSWERING, Page, Turn, changeable
 from diagnose.terminal.style import Style
 
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from diagnose.consultation.view import CauseRow, Question, View
+    from diagnose.terminal.harmless import Marks
+
 __all__ = ["Screen", "compose", "ending_lines"]
 
 _WIDE = 110
 _GAP = 3
-_LEAST_BODY = 8
+_LOW = 12  # rows below which the safety line gives way to the cautions
+_BODY_TENTHS = 6  # of the rows are kept for the question, however many cautions there are
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,22 +42,20 @@ def compose(page: Page, columns: int, rows: int, marks: Marks, *, scroll: int = 
     """
     columns, rows = max(columns, 10), max(rows, 5)
     foot = _foot(page, columns, rows // 8)
-    head = _head(page.view, columns) if page.view else []
-    room = max(rows - len(head) - len(foot) - min(_LEAST_BODY, rows // 2), 1)
-    top = fitted(page.view, columns, room, brief=page.turn.mode is Mode.ENDING) if page.view else []
-    body = _body(page, columns, marks, chosen, told_in_full=top == in_full(page.view, columns))
+    head = _head(page.view, columns, rows) if page.view else []
+    room = max(rows - len(head) - len(foot) - rows * _BODY_TENTHS // 10, 1)
+    top, doing = fitted(page.view, columns, room, brief=page.turn.mode is Mode.ENDING) if page.view else ([], True)
+    body = _body(page, columns, marks, chosen, doing=doing)
     space = max(rows - len(head) - len(top) - len(foot), 1)
     scroll = _in_sight(body, space, scroll, chosen)
     shown = _with_more(body, space, scroll, columns)
     empty: list[Line] = [()] * (space - len(shown))
-    return Screen((*head, *top, *shown, *empty, *foot), scroll)
+    return Screen((*head, *top, *shown, *empty, *foot)[:rows], scroll)
 
 
-def _head(view: View, columns: int) -> list[Line]:
-    return [
-        cut(((Style.HEAD, words.machine_line(view)),), columns),
-        *wrapped(Style.SAFETY, words.SAFETY, columns),
-    ]
+def _head(view: View, columns: int, rows: int) -> list[Line]:
+    machine = cut(((Style.HEAD, words.machine_line(view)),), columns)
+    return [machine, *(wrapped(Style.SAFETY, words.SAFETY, columns) if rows >= _LOW else [])]
 
 
 def _foot(page: Page, columns: int, key_rows: int) -> list[Line]:
@@ -72,7 +75,7 @@ def _number_keys(turn: Turn) -> tuple[str, ...]:
     return ("Enter back",) if turn.mode is Mode.READ else ()
 
 
-def _body(page: Page, columns: int, marks: Marks, chosen: int | None, *, told_in_full: bool) -> list[Line]:
+def _body(page: Page, columns: int, marks: Marks, chosen: int | None, *, doing: bool) -> list[Line]:
     turn, view = page.turn, page.view
     if turn.mode is Mode.ENDING and view:
         return ending_lines(view, columns)
@@ -81,13 +84,14 @@ def _body(page: Page, columns: int, marks: Marks, chosen: int | None, *, told_in
     left = columns * 11 // 20 if columns >= _WIDE else columns
     right = columns - left - _GAP if columns >= _WIDE else columns
     asked = _asked(turn, left, marks, chosen)
-    cautions = [] if told_in_full else _titled(words.CAUTIONS_IN_FULL, in_full(view, left))
+    full = in_full(view, left)
+    cautions = _titled(words.CAUTIONS_IN_FULL, full) if full else []
     doubts = [line for text in contradictions(view) for line in wrapped(Style.MIND, text, left)]
     ranking = _ranking(view, page.before, right, marks)
     answered = _answered(view, left)
     if columns >= _WIDE:
         return beside([*asked, *doubts, *cautions, *answered], ranking, left, _GAP)
-    return [*asked, *doubts, *cautions, *ranking, *answered]
+    return [*asked, *doubts, *([*ranking, *cautions] if doing else [*cautions, *ranking]), *answered]
 
 
 def _asked(turn: Turn, columns: int, marks: Marks, chosen: int | None) -> list[Line]:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
-from diagnose.consultation.view import CauseRow, CautionRow, Question, View, Weight
 from diagnose.consultation.why import strength
 from diagnose.consultation.wording import RANK_WORDS, plain, probability_words
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from diagnose.consultation.view import CauseRow, CautionRow, Question, View, Weight
 
 DANGEROUS = "dangerous-cause"  # the code of a view that asks for the supervisor
 
