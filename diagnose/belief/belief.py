@@ -1,7 +1,7 @@
 """Belief in every cause, given the answers so far: exact over single causes, pairs, and something not listed."""
 
 from collections.abc import Mapping
-from math import exp, log, log2
+from math import exp, fsum, log, log2
 
 from diagnose.belief.errors import BeliefError
 from diagnose.belief.evidence import Likelihood
@@ -89,7 +89,7 @@ class Belief:
         for cause in self._excluded:
             other.exclude(cause)
         for finding, likelihood in self._answers.items():
-            other.answer(finding, likelihood)
+            other._enter(finding, likelihood, self._entries[finding])  # noqa: SLF001 - another of its own kind
         return other
 
     def supposing(self, finding: str, likelihood: Likelihood) -> "Belief":
@@ -138,7 +138,7 @@ class Belief:
     def conflict(self) -> float:
         """log2 of product P(e_k) / P(e) (Jensen): above 0 the answers fit each other worse than chance."""
         ledger, masses = self._before()
-        apart = sum(
+        apart = fsum(
             log2(mean(entry.effects, entry.elsewhere, self.network.parents[finding], ledger, masses))
             for finding, entry in self._entries.items()
         )

@@ -3,9 +3,11 @@
 Hazard is not a price: what an operator may not do is never scored here (see the consultation).
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
+from diagnose.belief.belief import Belief
 from diagnose.belief.errors import BeliefError
+from diagnose.belief.evidence import firm
 
 __all__ = [
     "best_decision",
@@ -15,6 +17,7 @@ __all__ = [
     "repair_order",
     "same_decision_probability",
     "sample_information_value",
+    "settling_gain",
 ]
 
 Costs = Mapping[str, Mapping[str, float]]  # decision -> state -> what it costs there
@@ -30,6 +33,20 @@ def question_score(gain: float, can_tell: float, minutes: float) -> float:
     if not minutes > 0.0:
         raise BeliefError("minutes", f"are {minutes}; a question needs some time")
     return can_tell * gain / minutes
+
+
+def settling_gain(belief: Belief, finding: str, settled: Callable[[Belief], bool], bonus: float = 1.0) -> float:
+    """Gain plus `bonus` bits times the chance that a firm answer settles the matter, as the caller judges it.
+
+    A gain alone does not look ahead to where questioning stops. Measured against the exact optimum on small networks
+    with wrong answers and a threshold to stop at, the bonus halves what greedy questioning loses. It costs a posterior
+    for each value, so work it out for the few findings with the greatest plain score.
+    """
+    table = belief.network.findings[finding]
+    chance = sum(
+        p for value, p in belief.predict(finding).items() if settled(belief.supposing(finding, firm(table, value)))
+    )
+    return belief.gain(finding) + bonus * chance
 
 
 def best_decision(beliefs: Mapping[str, float], costs: Costs) -> tuple[str, float]:
