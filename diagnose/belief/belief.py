@@ -89,7 +89,7 @@ class Belief:
         for cause in self._excluded:
             other.exclude(cause)
         for finding, likelihood in self._answers.items():
-            other._enter(finding, likelihood, self._entries[finding])  # noqa: SLF001 - another of its own kind
+            other._enter(finding, likelihood, self._entries[finding])
         return other
 
     def supposing(self, finding: str, likelihood: Likelihood) -> "Belief":
