@@ -12,6 +12,7 @@ from .conditions import (
     Count,
     CountDistinct,
     Guard,
+    Match,
     Not,
     Unknown,
     binds,
@@ -23,7 +24,6 @@ from .conditions import (
 from .facts import Fact, Var
 from .match import Matcher
 from .store import held
-from .strata import could_conclude
 
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterable, Iterator, Mapping
@@ -97,7 +97,13 @@ class Explanation:
 
     def why_not(self, fact: Fact) -> tuple[NearMiss, ...]:
         """Return, for each rule that could conclude the fact, its conditions met and unmet, in the rule's order."""
-        return tuple(self._near_miss(rule, fact) for rule in self._rules if could_conclude(rule, fact))
+        misses = []
+        for rule in self._rules:
+            starts = _head_bindings(rule, fact)
+            if starts:
+                near = [self._near_miss(rule, start) for start in starts]
+                misses.append(min(near, key=lambda miss: len(miss.unmet)))
+        return tuple(misses)
 
     def rests_on(self, fact: Fact) -> tuple[Fact, ...]:
         """Return the told facts that a fact rests on, through any of its supports."""
@@ -175,8 +181,7 @@ class Explanation:
             trials = mentioned[todo.popleft()] if todo and goal not in proved else []
         return proved
 
-    def _near_miss(self, rule: Rule, fact: Fact) -> NearMiss:
-        start = _head_binding(rule, fact)
+    def _near_miss(self, rule: Rule, start: Mapping[str, Hashable]) -> NearMiss:
         met = self._met_together(rule, start)
         found = self._matcher.first(met, start)
         binding = start if found is None else found[0]
@@ -191,7 +196,7 @@ class Explanation:
     def _met_together(self, rule: Rule, start: Mapping[str, Hashable]) -> list[Condition]:
         """Return conditions that hold together; none of the others can be added."""
         met: list[Condition] = []
-        for condition in sorted(rule.conditions, key=lambda each: isinstance(each, Guard)):
+        for condition in sorted(rule.conditions, key=_when_to_judge):
             known = set(start).union(*map(binds, met))
             if isinstance(condition, Guard) and not variables(condition) <= known:
                 continue
@@ -207,14 +212,22 @@ class Explanation:
         )
 
 
-def _head_binding(rule: Rule, fact: Fact) -> dict[str, Hashable]:
-    """Return what the variables of the first head that could be the fact would stand for."""
+def _when_to_judge(condition: Condition) -> int:
+    """Put what binds variables before what uses them."""
+    return next((at for at, kind in enumerate((Match, AnyOf, Guard)) if isinstance(condition, kind)), 3)
+
+
+def _head_bindings(rule: Rule, fact: Fact) -> list[dict[str, Hashable]]:
+    """Return what the rule's variables would stand for, for each of its heads that could be the fact."""
+    bindings = []
     for head in rule.then:
-        pairs = [(part.name, value) for part, value in zip(head, fact, strict=True) if isinstance(part, Var)]
-        fixed = all(isinstance(part, Var) or part == value for part, value in zip(head, fact, strict=True))
-        if fixed and all(dict(pairs)[name] == value for name, value in pairs):
-            return dict(pairs)
-    return {}
+        binding: dict[str, Hashable] = {}
+        if all(
+            binding.setdefault(part.name, value) == value if isinstance(part, Var) else part == value
+            for part, value in zip(head, fact, strict=True)
+        ):
+            bindings.append(binding)
+    return bindings
 
 
 def _support(record: Record, activation: Activation | None, ways: Any, built: Mapping[Record, Support]) -> Support:  # noqa: ANN401

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from .rules import Rule
 
-__all__ = ["Layers", "UnsettledRules", "could_conclude", "layered"]
+__all__ = ["Layers", "UnsettledRules", "layered"]
 
 ANY = Var("")
 
@@ -48,14 +48,6 @@ def _fits(head: Hashable, wanted: Hashable) -> bool:
     if isinstance(head, Var) or isinstance(wanted, Var):
         return True
     return wanted.passes(head) if isinstance(wanted, Test) else head == wanted
-
-
-def could_conclude(rule: Rule, fact: Fact) -> bool:
-    """Say whether some head of the rule could be this fact."""
-    return any(
-        head.attribute == fact.attribute and _fits(head.entity, fact.entity) and _fits(head.value, fact.value)
-        for head in rule.then
-    )
 
 
 class _Graph:
