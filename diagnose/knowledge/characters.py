@@ -26,7 +26,7 @@ def decoded(raw: bytes, file: str, problems: list[Problem]) -> str | None:
 
 
 def cleaned(text: str, file: str, problems: list[Problem]) -> list[str] | None:
-    """Give the lines with each tab, control or invisible character reported and made a blank; None when too large.
+    """Give the lines with each control or invisible character reported and replaced; None when too large.
 
     Columns stay what they were, so that everything else in the file can still be checked.
     """
@@ -37,15 +37,17 @@ def cleaned(text: str, file: str, problems: list[Problem]) -> list[str] | None:
     told = 0
     for number, line in enumerate(lines, 1):
         if not line.isprintable():
-            lines[number - 1] = "".join(map(_blanked, line))
+            lines[number - 1] = "".join(map(_replaced, line))
             if told < _MOST and (problem := _first_fault(line, file, number)):
                 problems.append(problem)
                 told += 1
     return lines
 
 
-def _blanked(character: str) -> str:
-    return character if _allowed(character) else " "
+def _replaced(character: str) -> str:
+    if _allowed(character):
+        return character
+    return " " if character == "\t" else "\ufffd"
 
 
 def _allowed(character: str) -> bool:

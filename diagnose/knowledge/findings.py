@@ -189,11 +189,13 @@ def _on_scale(scale: Any, word: str) -> float:  # noqa: ANN401  a mapping from w
 
 def _values(row: Row, node: Mapping, names: Names) -> dict[str, bool]:
     values = {value: meaning == "normal" for value, meaning in row.get("values", {}).items()}
+    written, place = node.entries["values"], node.keys["values"]
+    if not isinstance(written, Mapping) or len(values) < len(written.entries):
+        return values  # what is missing has been reported
     normal = sum(values.values())
-    place = node.keys["values"]
     if len(values) < 2:  # noqa: PLR2004  a finding that has one value tells nothing
         names.report(place, "too-few-values", "A finding needs two values at least.", "Add what else may be seen.")
-    if normal != 1 and values:
+    elif normal != 1:
         says = f"{normal or 'None'} of the values {'are' if normal else 'is'} normal; exactly one must be."
         names.report(place, "one-normal-value", says, "Mark one value normal and the others abnormal.")
     return values
@@ -209,11 +211,10 @@ def _reading(row: Row, node: Node | None, names: Names) -> Reading | None:
         if len(bounds) > 2:  # noqa: PLR2004
             names.report(node.place, "plausible-range", "'plausible' is the least and the most that can be read.")
         return Reading(unit, (float("-inf"), float("inf")), accuracy or 0.0)
-    low, high = bounds
-    _check_range(low or 0.0, high or 0.0, unit, node.place, names)
-    if accuracy is not None and not 0 <= accuracy < (high or 0.0) - (low or 0.0):
+    low, high = (bound or 0.0 for bound in bounds)
+    if _is_range(low, high, unit, node.place, names) and accuracy is not None and not 0 <= accuracy < high - low:
         names.report(node.place, "impossible-value", "'accuracy' must be from nought to less than the range.")
-    return Reading(unit, (low or 0.0, high or 0.0), accuracy or 0.0)
+    return Reading(unit, (low, high), accuracy or 0.0)
 
 
 def _in_unit(text: Text, unit: str, names: Names) -> float | None:
@@ -227,13 +228,15 @@ def _in_unit(text: Text, unit: str, names: Names) -> float | None:
         return None
 
 
-def _check_range(low: float, high: float, unit: str, place: Place, names: Names) -> None:
+def _is_range(low: float, high: float, unit: str, place: Place, names: Names) -> bool:
     if low >= high:
         names.report(place, "plausible-range", "'plausible' must begin with the least.", f"Write [{high:g}, {low:g}].")
+        return False
     least = {"C": _ABSOLUTE_ZERO, "bar absolute": 0.0, "bar gauge": -quantity.STANDARD_ATMOSPHERE}.get(unit)
     if least is not None and low < least:
         says = f"{low:g} {unit} is less than can be."
         names.report(place, "impossible-value", says, f"The least possible is {least:g} {unit}.")
+    return True
 
 
 def _join(entry: Entry, read: dict[str, Finding], names: Names) -> None:

@@ -15,6 +15,7 @@ __all__ = ["Failure", "Listing", "Mapping", "Node", "Text", "failure", "read"]
 
 _WRITE_OUT = "Write it out."
 _QUOTE = "Write it out; if it is meant as text, put it in quotes."
+_EXPLAINS = ("tab", "control-character")  # what follows from these is no news
 _DEEPEST = 24  # any-of inside not inside all-of ... in a rule comes to 12
 _MOST_NODES = 500_000
 
@@ -73,7 +74,7 @@ def read(text: str, file: str, problems: list[Problem], *, pure: bool = False) -
     except Exception as error:
         if not _is_syntax(error):
             raise
-        if not any(problem.code == "tab" for problem in problems[before:]):  # a tab explains what follows it
+        if not any(problem.code in _EXPLAINS for problem in problems[before:]):
             problems.append(_explained(error, file, lines, pure=pure))
         return None
 
@@ -184,6 +185,8 @@ class _Builder:
                 says = f"The key '{one_line(key.text)}' stands twice; the first is on line {keys[key.text].line}."
                 self._report(key.place, "duplicate-key", says, "Delete one of them, or join them.")
                 continue
+            if isinstance(value, Text) and not value.text:  # the parsers differ on where nothing stands
+                value = value._replace(place=key.place)
             entries[key.text], keys[key.text] = value, key.place
         return Mapping(entries, keys, self._place(start))
 

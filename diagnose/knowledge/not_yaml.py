@@ -13,6 +13,7 @@ GENERAL = "Look at the indentation, colons and quotes of this line and of the on
 EXAMPLES: dict[str, tuple[str, ...]] = {
     "A colon and a blank start a new key: put the text in quotes.": (
         "do: Check: the valve",
+        "a:\n  b: c\n  d: e f: g",
         "do: Look at this: it is\n  on two lines: yes",
     ),
     "Text cannot begin with @ or `: put it in quotes.": ("who: @supervisor", "do: `open`"),
@@ -82,6 +83,7 @@ def _shape(failed: Failure) -> tuple[object, ...]:
         "word" if here.isalnum() else here,
         next((mark for mark in reversed(left) if mark in "\"'"), ""),
         not left.strip(),
+        ": " in left,
         failed.line.lstrip()[:2] == "- ",
         failed.before.lstrip()[:2] == "- ",
         ": " in failed.before or failed.before.endswith(":"),
