@@ -341,7 +341,9 @@ def test_learning_moves_by_counts():
     """A stated .2 as firm as ten occasions, seen 6 times in 10, becomes .4, with an interval around it."""
     proposal = learnt(0.2, 10.0, 6, 4)
     assert (proposal.old, proposal.new, proposal.count) == (0.2, pytest.approx(0.4), 10)
-    assert proposal.interval[0] < 0.4 < proposal.interval[1]
+    low, high = proposal.interval
+    assert regularised_beta(low, 8.0, 12.0) == pytest.approx(0.025, abs=1e-9)
+    assert regularised_beta(high, 8.0, 12.0) == pytest.approx(0.975, abs=1e-9)
     with pytest.raises(BeliefError):
         learnt(0.0, 10.0, 1, 1)
     with pytest.raises(BeliefError):
