@@ -9,17 +9,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from diagnose.knowledge import model
+from diagnose.knowledge.model import Holds
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from diagnose.knowledge.model import Condition, Finding, Knowledge
+    from diagnose.knowledge.model import Finding, Knowledge, Rule
     from diagnose.reasoning.situation import Situation
 
 __all__ = ["Candidate", "best", "candidates", "referred", "stop_signs"]
 
 WORTH_ASKING = 0.02  # bits: below this a question cannot pay for itself (diagnosis literature, stopping rule c)
+ROUND_TRIP = 2.0  # minutes that any question costs besides its own effort: to walk there, come back and answer
 STOP_CHANCE = 0.10  # a stop sign less likely than this is not worth an extra question before the telling ones
 ENOUGH = 0.90  # the top cause is settled at this probability ...
 UNLIKELY = 0.20  # ... when every other cause is below this
@@ -72,7 +73,8 @@ def candidates(
         if node in signs:
             shares = situation.belief.predict(node)
             stop_chance = sum(shares.get(value, 0.0) for value in signs[node])
-        yield Candidate(finding.id, node, bits, stop_chance, finding.can_tell * bits / finding.effort)
+        minutes = ROUND_TRIP + finding.effort
+        yield Candidate(finding.id, node, bits, stop_chance, finding.can_tell * bits / minutes)
 
 
 def referred(situation: Situation, closed: frozenset[str]) -> list[tuple[Finding, float]]:
@@ -101,24 +103,18 @@ def _question_of(situation: Situation, node: Finding, closed: frozenset[str]) ->
 
 
 def stop_signs(knowledge: Knowledge) -> Mapping[str, frozenset[str]]:
-    """Return finding -> the values that can raise a stop-now caution, as a symptom or within a rule's conditions."""
+    """Return finding -> the values that by themselves raise a stop-now caution."""
     found: dict[str, set[str]] = {}
     for rule in knowledge.rules.values():
-        if not any(knowledge.cautions[name].rank == "stop-now" for name in rule.cautions):
-            continue
-        if rule.symptom:
-            found.setdefault(rule.symptom[0], set()).add(rule.symptom[1])
-        for attribute, values in _told(rule.when):
-            if attribute in knowledge.findings:
-                abnormal = [value for value in values if not knowledge.findings[attribute].values.get(value, True)]
-                found.setdefault(attribute, set()).update(abnormal)
+        if any(knowledge.cautions[name].rank == "stop-now" for name in rule.cautions):
+            for attribute, values in _signs(rule):
+                found.setdefault(attribute, set()).update(values)
     return {name: frozenset(values) for name, values in found.items()}
 
 
-def _told(conditions: tuple[Condition, ...]) -> Iterator[tuple[str, tuple[str, ...]]]:
-    for condition in conditions:
-        match condition:
-            case model.Holds():
-                yield condition.attribute, condition.values
-            case model.AnyOf() | model.AllOf() | model.CountOf():
-                yield from _told(condition.conditions)
+def _signs(rule: Rule) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield the one finding, with its values, that a rule waits for; nothing when it waits for several things."""
+    if rule.symptom and not rule.when:
+        yield rule.symptom[0], (rule.symptom[1],)
+    if not rule.symptom and len(rule.when) == 1 and isinstance(rule.when[0], Holds):
+        yield rule.when[0].attribute, rule.when[0].values

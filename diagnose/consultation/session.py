@@ -19,6 +19,7 @@ from diagnose.consultation.next_question import (
 from diagnose.consultation.state import State, after, fold
 from diagnose.consultation.steps import events_for
 from diagnose.consultation.understand import understand
+from diagnose.reasoning.compile import fits
 from diagnose.reasoning.situation import Said, Situation
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError
@@ -50,6 +51,7 @@ class Session:
     ) -> None:
         self.knowledge, self.machine, self._keep = knowledge, machine, keep
         self.note = ""
+        self._chosen: list[Candidate | None] = []
         self._signs = stop_signs(knowledge)
         happened = tuple(happened)
         self.state = fold(happened)
@@ -58,7 +60,6 @@ class Session:
             keep(started)
             self.state = after(self.state, started)
         self._situation = self._situation_of(self.state)
-        self._choose()
 
     # ---- the loop
 
@@ -69,12 +70,17 @@ class Session:
             self._keep(event)
             before, self.state = self.state, after(self.state, event)
             self._follow(before, event)
-        self._choose()
+            self._chosen.clear()
         return self.view()
 
     def view(self) -> View:
         """Return all that may be shown."""
-        return compose(self.state, self._situation, self.standing, self._candidate, self.open_question)
+        asked = self.open_question
+        return compose(self.state, self._situation, self.standing, self._candidate if asked else None, asked)
+
+    def prepare(self) -> None:
+        """Do ahead of the first answer what it would otherwise wait for: call it while a person reads or types."""
+        self._situation.belief.gains()
 
     def understand(self, finding: str, text: str) -> Answer:
         """Read what was typed for a finding; what was taken for granted stands in ``note`` afterwards."""
@@ -100,7 +106,9 @@ class Session:
 
     @cached_property
     def _phrases(self) -> tuple[search.Phrase, ...]:
-        return search.phrases(self.knowledge.findings)
+        features = self.machine.features
+        findings = self.knowledge.findings
+        return search.phrases({name: one for name, one in findings.items() if fits(one.needs, one.lacks, features)})
 
     def search(self, text: str, limit: int = 8) -> tuple[search.Match, ...]:
         """Return the findings that an operator's words may mean, best first."""
@@ -174,9 +182,13 @@ class Session:
         cautions = self.knowledge.cautions
         return frozenset(name for name in self._situation.cautions() if cautions[name].rank == "stop-now")
 
-    def _choose(self) -> None:
-        closed = frozenset(self.state.said)
-        self._candidate: Candidate | None = best(self._situation, self._signs, closed, self.state.skipped)
+    @property
+    def _candidate(self) -> Candidate | None:
+        """The question to put next, worked out once after each event and only when it is wanted."""
+        if not self._chosen:
+            closed = frozenset(self.state.said)
+            self._chosen.append(best(self._situation, self._signs, closed, self.state.skipped))
+        return self._chosen[0]
 
     # ---- keeping reasoning in step
 

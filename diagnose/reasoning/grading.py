@@ -8,7 +8,6 @@ points that yield a value is the likelihood of that value.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from diagnose.knowledge import model
@@ -41,6 +40,8 @@ def graded(
         and _mentions(rule.when, reading)
         and fits(rule.needs, rule.lacks, machine.features)
     ]
+    from statistics import NormalDist  # slow to import, and only a number near a limit needs it
+
     spread = NormalDist(number, accuracy) if accuracy > 0 else None
     points = [spread.inv_cdf(share) for share in _POINTS] if spread else [number]
     weights: dict[str, float] = {}
