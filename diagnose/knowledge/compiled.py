@@ -69,7 +69,7 @@ def decode(written: bytes) -> Knowledge | None:
     return knowledge if isinstance(knowledge, Knowledge) else None
 
 
-def _plain(value: Any, files: dict[str, int], sets: dict[frozenset[str], int]) -> Any:  # noqa: ANN401, PLR0911  any of the model
+def _plain(value: Any, files: dict[str, int], sets: dict[frozenset[str], int]) -> Any:  # noqa: ANN401  any of the model
     def plain(inner: Any) -> Any:  # noqa: ANN401
         return _plain(inner, files, sets)
 
@@ -127,10 +127,19 @@ class _Decoders:
 
     def rows(self, what: type) -> Callable[[list[Any]], Any]:
         """Give the decoder of one class: an array of its columns becomes an instance."""
-        decoders = [self._by_type[str(column.type)] for column in fields(what)]
+        columns = fields(what)
+        changed = [
+            (at, decoder)
+            for at, column in enumerate(columns)
+            if (decoder := self._by_type[str(column.type)]) is not None
+        ]
 
         def read(row: list[Any]) -> Any:  # noqa: ANN401  an instance of ``what``
-            return what(*[one if decoder is None else decoder(one) for decoder, one in zip(decoders, row, strict=True)])
+            if len(row) != len(columns):
+                raise ValueError(what)
+            for at, decoder in changed:
+                row[at] = decoder(row[at])
+            return what(*row)
 
         return read
 

@@ -132,19 +132,13 @@ SITE = {
 
 
 def loaded(*added, site=None, pure=False):
-    """The sample with texts added as files of their own, each beginning on line 1; and the problems."""
+    """Load the sample with texts added as files of their own, each beginning on line 1; give the problems too."""
     texts = {"rules/sample.yaml": RULES, **{f"rules/x{number}.yaml": text for number, text in enumerate(added)}}
     return load_texts(texts, SITE if site is None else site, pure=pure)
 
 
-def faults(*added, site=None, pure=False):
-    """The problems of the sample with something added, as (line, column, code)."""
-    _, problems = loaded(*added, site=site, pure=pure)
-    return [(problem.place.line, problem.place.column, problem.code) for problem in problems]
-
-
 def told(*added, site=None, pure=False):
-    """The problems of the sample with something added, as one line each."""
+    """Give the problems of the sample with something added, as one line each."""
     _, problems = loaded(*added, site=site, pure=pure)
     return [problem.line() for problem in problems]
 

@@ -28,7 +28,7 @@ source: common practice
 """
 
 
-def read(text, pure=False):
+def read(text, pure=False):  # noqa: FBT002
     cases, problems = cases_from({"cases/a.yaml": text}, loaded()[0], pure=pure)
     return cases, [problem.line() for problem in problems]
 

@@ -54,7 +54,7 @@ def test_remarks_after_short_words_are_no_fault(pure):
 findings:
   a:
     ask: "What?"
-    how: Look.      
+    how: Look.
     values: {{x: normal, y: abnormal}}   # two
     phases: [loaded]    # only then
     effort: 2 min # quick
@@ -67,7 +67,7 @@ findings:
 
 
 def test_all_faults_of_one_entry_are_told_in_order(pure):
-    """Four faults in four lines give four problems from top to bottom."""
+    """Five faults in one entry give five problems, from top to bottom."""
     text = "cautions:\n  a:\n    rank: never\n    say:\n    doo: D\n    source: nowhere-1\n"
     codes = [line.split()[1] for line in told(text, pure=pure)]
     assert codes == ["missing-key", "unknown-word", "empty", "unknown-key", "unknown-source"]

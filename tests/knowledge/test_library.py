@@ -16,7 +16,7 @@ from .test_cases import CASE
 
 @pytest.fixture
 def plant(tmp_path):
-    """A folder of rules and a site with one machine and one case."""
+    """Give a folder of rules and a site with one machine and one case."""
     files = {
         "rules/sample.yaml": RULES,
         "plant/site.yaml": SITE["site.yaml"],
