@@ -42,10 +42,19 @@ def test_rules_and_a_site_are_read_from_folders(plant, pure):
     assert loaded.texts == {}
 
 
-def test_shipped_files_are_found_beside_the_package_or_in_it():
-    """The folders exist in a checkout; the demo site lies in the cases."""
+def test_shipped_files_are_found_beside_the_package_in_a_checkout():
+    """The folder exists; the demo site lies in the cases."""
+    assert library.shipped_rules() == Path(library.__file__).parents[2] / "rules"
     assert library.shipped_rules().is_dir()
     assert library.demo_site().parent == library.shipped_cases()
+
+
+def test_shipped_files_are_found_in_the_package_once_it_is_installed(tmp_path, monkeypatch):
+    """Files that came with the package win over a folder that happens to lie beside it."""
+    (tmp_path / "rules").mkdir()
+    (tmp_path / "diagnose" / "shipped" / "rules").mkdir(parents=True)
+    monkeypatch.setattr("diagnose.__file__", str(tmp_path / "diagnose" / "__init__.py"))
+    assert library.shipped_rules() == tmp_path / "diagnose" / "shipped" / "rules"
 
 
 def test_files_in_folders_below_are_read_and_hidden_ones_are_not(plant):
