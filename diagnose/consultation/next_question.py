@@ -7,13 +7,16 @@ are candidates; the rest are referred.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from heapq import nlargest
 from typing import TYPE_CHECKING
 
+from diagnose.belief.information import settling_gain
 from diagnose.knowledge.model import Holds
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
+    from diagnose.belief import Belief
     from diagnose.knowledge.model import Finding, Knowledge, Rule
     from diagnose.reasoning.situation import Situation
 
@@ -22,6 +25,8 @@ __all__ = ["Candidate", "best", "candidates", "referred", "stop_signs"]
 WORTH_ASKING = 0.02  # bits: below this a question cannot pay for itself (diagnosis literature, stopping rule c)
 ROUND_TRIP = 2.0  # minutes that any question costs besides its own effort: to walk there, come back and answer
 STOP_CHANCE = 0.10  # a stop sign less likely than this is not worth an extra question before the telling ones
+NEARLY = 0.50  # from here on an answer may settle the matter, and looking ahead to that pays
+LOOK_AHEAD = 4
 ENOUGH = 0.90  # the top cause is settled at this probability ...
 UNLIKELY = 0.20  # ... when every other cause is below this
 NOT_COVERED = 0.60
@@ -52,7 +57,22 @@ def best(
         if one.bits >= WORTH_ASKING or one.stop_chance >= STOP_CHANCE
     ]
     now = [one for one in worthy if one.finding not in later] or worthy
-    return max(now, key=_precedence, default=None)
+    first = sorted(now, key=_precedence, reverse=True)[:LOOK_AHEAD]
+    if len(first) > 1 and max(situation.belief.marginals().values()) >= NEARLY:
+        first.sort(key=lambda one: (one.stop_chance >= STOP_CHANCE, _settling(situation, one)), reverse=True)
+    return first[0] if first else None
+
+
+def _settling(situation: Situation, candidate: Candidate) -> float:
+    """Return the worth of a question with a bit more for the chance that its answer settles the matter."""
+    bits = settling_gain(situation.belief, candidate.node, settled)
+    return candidate.worth * bits / candidate.bits if candidate.bits else 0.0
+
+
+def settled(belief: Belief) -> bool:
+    """Tell whether one cause stands out and a second fault, or something not listed, is unlikely."""
+    first, second = nlargest(2, [*belief.marginals().values(), 0.0])
+    return first >= ENOUGH and second < UNLIKELY and belief.not_listed < UNLIKELY
 
 
 def _precedence(candidate: Candidate) -> tuple[bool, float]:

@@ -8,14 +8,7 @@ from typing import TYPE_CHECKING
 
 from diagnose.consultation import events, search, why
 from diagnose.consultation.compose import compose, question_for
-from diagnose.consultation.next_question import (
-    ENOUGH,
-    NOT_COVERED,
-    UNLIKELY,
-    Candidate,
-    best,
-    stop_signs,
-)
+from diagnose.consultation.next_question import NOT_COVERED, Candidate, best, settled, stop_signs
 from diagnose.consultation.state import State, after, fold
 from diagnose.consultation.steps import events_for
 from diagnose.consultation.understand import understand
@@ -171,12 +164,7 @@ class Session:
         """The standing that the beliefs alone would give: settled, not-covered or "" while more can be learnt."""
         if self._situation.belief.not_listed >= NOT_COVERED:
             return "not-covered"
-        return "settled" if self._settled() else ""
-
-    def _settled(self) -> bool:
-        """One cause stands out and a second fault is unlikely."""
-        rows = self._situation.ranking()
-        return bool(rows[0][0]) and rows[0][1] >= ENOUGH and all(share < UNLIKELY for _, share in rows[1:])
+        return "settled" if settled(self._situation.belief) else ""
 
     def _stops(self) -> frozenset[str]:
         cautions = self.knowledge.cautions
