@@ -9,7 +9,6 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import fields, is_dataclass
 from types import MappingProxyType
 from typing import Any
 
@@ -81,10 +80,10 @@ def _plain(value: Any, files: dict[str, int], sets: dict[frozenset[str], int]) -
         if value and isinstance(next(iter(value.values())), _ITEMS):
             return [plain(item) for item in value.values()]
         return {key: plain(inner) for key, inner in value.items()}
+    if isinstance(value, Quantity):
+        return [value.value, value.unit, value.note]
     if isinstance(value, tuple):
-        return [plain(inner) for inner in value]
-    if is_dataclass(value):
-        row = [plain(getattr(value, column.name)) for column in fields(value)]
+        row = [plain(inner) for inner in value]
         return [_CONDITIONS.index(type(value)), *row] if isinstance(value, _CONDITIONS) else row
     return value
 
@@ -127,11 +126,11 @@ class _Decoders:
 
     def rows(self, what: type) -> Callable[[list[Any]], Any]:
         """Give the decoder of one class: an array of its columns becomes an instance."""
-        columns = fields(what)
+        columns = what.__annotations__
         changed = [
             (at, decoder)
-            for at, column in enumerate(columns)
-            if (decoder := self._by_type[str(column.type)]) is not None
+            for at, column in enumerate(columns.values())
+            if (decoder := self._by_type[getattr(column, "__forward_arg__", column)]) is not None
         ]
 
         def read(row: list[Any]) -> Any:  # noqa: ANN401  an instance of ``what``

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -251,4 +250,4 @@ def _join(entry: Entry, read: dict[str, Finding], names: Names) -> None:
             )
             names.report(place, "judged-from-condition", says, "Name findings that can be asked.")
         elif found and found.reading and found.judged_as is None:
-            read[name] = replace(found, judged_as=entry.id)
+            read[name] = found._replace(judged_as=entry.id)

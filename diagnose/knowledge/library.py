@@ -23,10 +23,12 @@ __all__ = [
     "demo_site",
     "load",
     "load_cases",
+    "load_kept",
     "load_texts",
     "read_answers",
     "shipped_cases",
     "shipped_rules",
+    "texts_to_keep",
 ]
 
 _KEPT = 8  # compiled forms kept in the cache: some sites, some revisions
@@ -95,6 +97,30 @@ def load_texts(
     of_site = site or {}
     raw = [{name: text.encode("utf-8", "surrogatepass") for name, text in texts.items()} for texts in (rules, of_site)]
     return knowledge_from(rules, site_texts(of_site), _revision(("", raw[0]), ("", raw[1])), pure=pure)
+
+
+def texts_to_keep(*, rules: Path | None = None, site: Path | None = None) -> dict[str, dict[str, str]]:
+    """Give the texts that ``load`` reads, to be kept for ``load_kept``: those of ``rules`` and of the ``site``.
+
+    They go by where they lie in their folder, as ``/bearings.yaml``. Raises LibraryError when a folder cannot be used.
+    """
+    problems: list[Problem] = []
+    groups = {"rules": (str(rules or "rules"), _shipped_files(rules, problems))}
+    groups["site"] = (str(site or ""), _site_files(site, problems) if site else {})
+    return {
+        group: {name[len(label) :]: (raw or b"").decode("utf-8", "surrogateescape") for name, raw in files.items()}
+        for group, (label, files) in groups.items()
+    }
+
+
+def load_kept(texts: Mapping[str, Mapping[str, str]], *, pure: bool = False) -> Loaded:
+    """Load what ``texts_to_keep`` gave: the same knowledge with the same revision, its places named by folder."""
+    raw = {
+        group: {name: text.encode("utf-8", "surrogateescape") for name, text in texts[group].items()} for group in texts
+    }
+    rules = {f"rules{name}": content for name, content in raw["rules"].items()}
+    site = {f"site{name}": content for name, content in raw["site"].items()}
+    return _compile(rules, site, [], _revision(("rules", rules), ("site", site)), "site", pure=pure)
 
 
 def load_cases(

@@ -5,8 +5,6 @@ The numbers below hold until a rules folder brings its own ``scales``; they keep
 
 from __future__ import annotations
 
-from dataclasses import fields as columns
-from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -58,7 +56,7 @@ def with_words(nodes: Iterable[Node], names: Names) -> Scales:
     scales = standard()
     for node in nodes:
         row = SCALES.read(node, names) or {}
-        scales = replace(scales, **{column.name: _laid(scales, column.name, row) for column in columns(scales)})
+        scales = scales._replace(**{column: _laid(scales, column, row) for column in scales._fields})
     return scales
 
 

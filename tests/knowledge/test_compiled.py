@@ -1,6 +1,5 @@
 """Knowledge as JSON and back."""
 
-import dataclasses
 import json
 import typing
 
@@ -35,11 +34,9 @@ def test_the_round_trip_covers_every_class_of_the_model():
     seen = set()
 
     def walk(value):
-        if dataclasses.is_dataclass(value):
+        if hasattr(value, "_fields"):
             seen.add(type(value))
-            for column in dataclasses.fields(value):
-                walk(getattr(value, column.name))
-        elif isinstance(value, typing.Mapping):
+        if isinstance(value, typing.Mapping):
             for inner in value.values():
                 walk(inner)
         elif isinstance(value, tuple | frozenset | list):
@@ -47,7 +44,7 @@ def test_the_round_trip_covers_every_class_of_the_model():
                 walk(inner)
 
     walk(knowledge())
-    every = {one for one in vars(model).values() if dataclasses.is_dataclass(one)}
+    every = {one for one in vars(model).values() if hasattr(one, "_fields")}
     assert every - seen == {model.Case, model.Expectation}
 
 
