@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from types import MappingProxyType
+from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.consultation import events
-from diagnose.knowledge import nodes
-from diagnose.values.problem import DiagnoseError, Problem
+from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -18,15 +17,14 @@ if TYPE_CHECKING:
 __all__ = ["AnswersFile", "answers_file", "answers_itself", "pair"]
 
 
-@dataclass(frozen=True, slots=True)
-class AnswersFile:
+class AnswersFile(NamedTuple):
     """What an answers file holds; every answer is text as an operator would type it."""
 
     machine: str = ""
     phase: str = ""
-    reported: Mapping[str, str] = field(default_factory=dict)
-    answers: Mapping[str, str] = field(default_factory=dict)
-    others: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    reported: Mapping[str, str] = MappingProxyType({})
+    answers: Mapping[str, str] = MappingProxyType({})
+    others: Mapping[str, Mapping[str, str]] = MappingProxyType({})
 
 
 def pair(text: str) -> tuple[str, str, str]:
@@ -41,53 +39,16 @@ def pair(text: str) -> tuple[str, str, str]:
 
 
 def answers_file(path: Path) -> AnswersFile:
-    """Read an answers file; raises DiagnoseError naming every fault with its place."""
-    from diagnose.knowledge.characters import decoded
+    """Read an answers file; raises DiagnoseError naming the first fault and its place."""
+    from diagnose.knowledge.library import read_answers
 
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        raise DiagnoseError(f"The answers file cannot be read: {error.strerror}.", where=str(path)) from error
-    problems: list[Problem] = []
-    text = decoded(raw, str(path), problems)
-    root = nodes.read(text, str(path), problems) if text is not None else None
-    told = _told(root, problems) if root is not None else {}
-    if problems:
-        raise DiagnoseError("\n".join(["The answers file holds faults:", *(one.line() for one in sorted(problems))]))
-    return AnswersFile(**told)
-
-
-def _told(root: nodes.Node, problems: list[Problem]) -> dict[str, Any]:
-    if not isinstance(root, nodes.Mapping):
-        problems.append(Problem(root.place, "wrong-shape", "An answers file is a list of 'name: value'.", ""))
-        return {}
-    told: dict[str, Any] = {}
-    for key, node in root.entries.items():
-        if key in ("machine", "phase") and isinstance(node, nodes.Text):
-            told[key] = node.text
-        elif key in ("reported", "answers") and isinstance(node, nodes.Mapping):
-            told[key] = _texts(node, problems)
-        elif key == "others" and isinstance(node, nodes.Mapping):
-            inner = {name: known for name, known in node.entries.items() if isinstance(known, nodes.Mapping)}
-            told[key] = {name: _texts(known, problems) for name, known in inner.items()}
-        else:
-            mend = "Known are machine, phase, reported, answers and others; the last three hold 'finding: answer'."
-            problems.append(Problem(root.keys[key], "unknown-key", f"'{key}' does not belong here so.", mend))
-    return told
-
-
-def _texts(node: nodes.Mapping, problems: list[Problem]) -> dict[str, str]:
-    texts: dict[str, str] = {}
-    for name, value in node.entries.items():
-        if isinstance(value, nodes.Text):
-            texts[name] = value.text
-        else:
-            problems.append(Problem(node.keys[name], "wrong-shape", f"'{name}' needs one answer as text.", ""))
-    return texts
+    return AnswersFile(**read_answers(path))
 
 
 def answers_itself(session: Session, told: AnswersFile, *, everything: bool) -> None:
     """Answer the open questions from the file as long as it can; with ``everything`` the rest cannot be told."""
+    if not told.answers and not everything:
+        return
     while (question := session.view().question) is not None:
         name = question.finding
         judged = session.knowledge.findings[name].judged_as

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from diagnose.consultation import events, search, why
+from diagnose.consultation import events, why
 from diagnose.consultation.compose import compose, question_for
 from diagnose.consultation.next_question import NOT_COVERED, Candidate, best, settled, stop_signs
 from diagnose.consultation.state import State, after, fold
@@ -20,6 +20,7 @@ from diagnose.values.problem import DiagnoseError
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
+    from diagnose.consultation import search
     from diagnose.consultation.events import Answer, Event, Intent
     from diagnose.consultation.view import Question, View
     from diagnose.knowledge.model import Knowledge, Machine
@@ -99,12 +100,16 @@ class Session:
 
     @cached_property
     def _phrases(self) -> tuple[search.Phrase, ...]:
+        from diagnose.consultation import search
+
         features = self.machine.features
         findings = self.knowledge.findings
         return search.phrases({name: one for name, one in findings.items() if fits(one.needs, one.lacks, features)})
 
     def search(self, text: str, limit: int = 8) -> tuple[search.Match, ...]:
         """Return the findings that an operator's words may mean, best first."""
+        from diagnose.consultation import search  # not needed before somebody types words
+
         return search.find(text, self.knowledge.findings, self._phrases, limit)
 
     def find_cause(self, text: str) -> str:
