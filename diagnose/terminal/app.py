@@ -18,6 +18,7 @@ from diagnose.terminal import words
 from diagnose.terminal.chooser import Chooser
 from diagnose.terminal.dialogue import Consulted, Dialogue
 from diagnose.terminal.harmless import cleaner, marks_for
+from diagnose.terminal.keys import read
 from diagnose.terminal.page import Page, option_meant
 from diagnose.terminal.screen import compose, ending_lines
 from diagnose.terminal.style import RULES, Style
@@ -117,6 +118,13 @@ class _Face:
         return Layout(HSplit([page, VSplit([prompt, line], height=1)]), focused_element=line)
 
     def _fragments(self) -> StyleAndTextTuples:
+        try:
+            return self._composed()
+        except Exception as error:  # noqa: BLE001 - the library would print a traceback over the screen and wait
+            self._fail(error)
+            return []
+
+    def _composed(self) -> StyleAndTextTuples:
         size = self._output.get_size()
         screen = compose(
             self._talk.page(), size.columns, size.rows - 1, self._marks, scroll=self._scroll, chosen=self._pointed()
@@ -152,21 +160,33 @@ class _Face:
         return bindings
 
     def _enter(self) -> bool:
-        if self._line.text.strip() or self._chosen is None:
-            return self._talk.take(self._line.text)
-        return self._talk.choose(self._chosen)
+        typed, mode = self._line.text, self._talk.page().turn.mode
+        if not typed.strip() and self._chosen is not None:
+            return self._talk.choose(self._chosen)
+        command = read(typed, mode)
+        return self._talk.take(typed) or (command is not None and not command.rest)
 
     def _leave(self) -> bool:
         self._talk.leave()
         return True
 
     def _step(self, event: KeyPressEvent, step: Callable[[], bool]) -> None:
-        """Take a step; a line that could not be taken stays to be mended."""
-        if step():
+        """Take a step; words that could not be taken stay to be mended, a key that does nothing here goes."""
+        try:
+            taken = step()
+        except Exception as error:  # noqa: BLE001 - as above
+            self._fail(error)
+            return
+        if taken:
             self._line.reset()
             self._scroll, self._chosen = 0, None
         if self._talk.done:
             event.app.exit(result=False)
+
+    def _fail(self, error: Exception) -> None:
+        """Leave the screen and let the error go on to whoever runs it."""
+        if not self._application.is_done:
+            self._application.exit(exception=error)
 
     def _hurry(self, event: KeyPressEvent) -> None:
         self._talk.leave()

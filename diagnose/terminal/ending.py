@@ -39,6 +39,7 @@ def blocks(view: View) -> tuple[Block, ...]:
         Block(
             "Checks that others can make", _plain(f"{check.who.capitalize()}: {check.ask}" for check in view.referred)
         ),
+        Block("Evidence for and against", _plain(_evidence(view.ranking))),
         Block("Answers that do not fit each other", _plain(contradictions(view))),
         Block("Put right already", _plain(view.put_right)),
         Block("What was answered", _plain(said(row) for row in view.answered)),
@@ -67,10 +68,10 @@ def contradictions(view: View) -> Iterator[str]:
 
 def evidence(number: int, row: CauseRow) -> Iterator[str]:
     """Say what speaks for the cause of this rank and what against it, the weightiest first."""
-    if not row.weights:
+    heavy = sorted(filter(words.telling, row.weights), key=lambda weight: -abs(weight.decibans))
+    if not heavy:
         yield f"No single answer weighs for or against cause {number}."
         return
-    heavy = sorted(row.weights, key=lambda weight: -abs(weight.decibans))
     for_it = [weight for weight in heavy if weight.decibans > 0]
     against = [weight for weight in heavy if weight.decibans < 0]
     yield f"For cause {number}: {_weights(for_it)}."
@@ -98,16 +99,20 @@ def _causes(rows: tuple[CauseRow, ...]) -> Iterator[tuple[Style, str]]:
     for number, row in enumerate(rows, 1):
         style = Style.NOT_COVERED if words.not_listed(row) else Style.CAUSE
         yield style, cause_line(number, len(rows), row, {})
-        for line in evidence(number, row):
-            yield Style.HOW, line
+
+
+def _evidence(rows: tuple[CauseRow, ...]) -> Iterator[str]:
+    for number, row in enumerate(rows, 1):
+        yield f"Cause {number}: {row.title.rstrip('.')}."
+        yield from evidence(number, row)
         if row.if_left:
-            yield Style.HOW, f"If cause {number} is left: {row.if_left}"
+            yield f"If cause {number} is left: {row.if_left}"
         if row.settled_by:
-            yield Style.HOW, f"What settles cause {number}: {row.settled_by}"
+            yield f"What settles cause {number}: {row.settled_by}"
         if row.source:
-            yield Style.HOW, f"Source of cause {number}: {row.source}."
+            yield f"Source of cause {number}: {row.source}."
     if rows:
-        yield Style.HOW, words.DECIBANS
+        yield words.DECIBANS
 
 
 def cause_line(number: int, count: int, row: CauseRow, before: Mapping[str, float]) -> str:

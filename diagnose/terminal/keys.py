@@ -92,8 +92,8 @@ class Command:
 
 _ANSWERING = frozenset({Mode.QUESTION, Mode.CHANGE, Mode.GIVE})
 _ASKED = frozenset({Mode.QUESTION})
-_BASE = frozenset({Mode.REPORT, Mode.QUESTION, Mode.ENDING})
-_KNOWN = frozenset({Mode.QUESTION, Mode.ENDING})
+_KNOWN = _ANSWERING | {Mode.ENDING}
+_BASE = _KNOWN | {Mode.REPORT}
 _ALL = frozenset(Mode)
 
 KEYS = (
@@ -152,7 +152,7 @@ KEYS = (
         ("end", "ending", "finish"),
         "End the questions and show what comes of them.",
         "end",
-        frozenset({Mode.REPORT, Mode.QUESTION}),
+        _ANSWERING | {Mode.REPORT},
     ),
     Key(
         "g",

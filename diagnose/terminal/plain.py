@@ -110,6 +110,8 @@ def _standing(page: Page, view: View, earlier: View | None) -> Iterator[str]:
         return
     yield from _cautions(view, earlier)
     yield from contradictions(view)
+    if view.standing == "no-symptom":
+        return
     for number, row in enumerate(view.ranking, 1):
         yield cause_line(number, len(view.ranking), row, page.before)
 

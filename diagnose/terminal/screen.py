@@ -48,7 +48,7 @@ def compose(page: Page, columns: int, rows: int, marks: Marks, *, scroll: int = 
     body = _body(page, columns, marks, chosen, doing=doing)
     space = max(rows - len(head) - len(top) - len(foot), 1)
     scroll = _in_sight(body, space, scroll, chosen)
-    shown = _with_more(body, space, scroll, columns)
+    shown = [cut(line, columns) for line in _with_more(body, space, scroll, _leading(page, columns, marks))]
     empty: list[Line] = [()] * (space - len(shown))
     return Screen((*head, *top, *shown, *empty, *foot)[:rows], scroll)
 
@@ -81,17 +81,29 @@ def _body(page: Page, columns: int, marks: Marks, chosen: int | None, *, doing: 
         return ending_lines(view, columns)
     if view is None or turn.mode not in ANSWERING:
         return _asked(turn, columns, marks, chosen)
-    left = columns * 11 // 20 if columns >= _WIDE else columns
-    right = columns - left - _GAP if columns >= _WIDE else columns
-    asked = _asked(turn, left, marks, chosen)
-    full = in_full(view, left)
-    cautions = _titled(words.CAUTIONS_IN_FULL, full) if full else []
-    doubts = [line for text in contradictions(view) for line in wrapped(Style.MIND, text, left)]
-    ranking = _ranking(view, page.before, right, marks)
-    answered = _answered(view, left)
-    if columns >= _WIDE:
-        return beside([*asked, *doubts, *cautions, *answered], ranking, left, _GAP)
-    return [*asked, *doubts, *([*ranking, *cautions] if doing else [*cautions, *ranking]), *answered]
+    if columns < _WIDE:
+        ranking, cautions = _ranking(view, page.before, columns, marks), _cautions(view, columns)
+        first, then = (ranking, cautions) if doing else (cautions, ranking)
+        asked = [*_asked(turn, columns, marks, chosen), *_doubts(view, columns)]
+        return [*asked, *first, *then, *_because(turn, columns), *_answered(view, columns)]
+    left = columns * 11 // 20
+    asked = [*_asked(turn, left, marks, chosen), *_because(turn, left), *_doubts(view, left)]
+    asked += [*_cautions(view, left), *_answered(view, left)]
+    return beside(asked, _ranking(view, page.before, columns - left - _GAP, marks), left, _GAP)
+
+
+def _cautions(view: View, columns: int) -> list[Line]:
+    full = in_full(view, columns)
+    return _titled(words.CAUTIONS_IN_FULL, full) if full else []
+
+
+def _doubts(view: View, columns: int) -> list[Line]:
+    return [line for text in contradictions(view) for line in wrapped(Style.MIND, text, columns)]
+
+
+def _because(turn: Turn, columns: int) -> list[Line]:
+    text = words.asked_because(turn.question) if turn.question else ""
+    return [(), *wrapped(Style.HOW, text, columns)] if text else []
 
 
 def _asked(turn: Turn, columns: int, marks: Marks, chosen: int | None) -> list[Line]:
@@ -102,8 +114,6 @@ def _asked(turn: Turn, columns: int, marks: Marks, chosen: int | None) -> list[L
     if turn.question:
         lines += _question(turn.question, columns)
     lines += _options(turn, columns, marks, chosen)
-    if turn.question:
-        lines += wrapped(Style.HOW, words.asked_because(turn.question), columns)
     if turn.mode is Mode.REPORT:
         lines += wrapped(Style.HOW, words.HOW_TO_SAY, columns)
     for text in turn.lines:
@@ -134,6 +144,8 @@ def _options(turn: Turn, columns: int, marks: Marks, chosen: int | None) -> Iter
 
 
 def _ranking(view: View, before: Mapping[str, float], columns: int, marks: Marks) -> list[Line]:
+    if view.standing == "no-symptom":
+        return []
     lines: list[Line] = []
     for number, row in enumerate(view.ranking, 1):
         lines += _cause(number, row, before, columns, marks)
@@ -185,13 +197,21 @@ def _in_sight(body: list[Line], space: int, scroll: int, chosen: int | None) -> 
     return scroll
 
 
-def _with_more(body: list[Line], space: int, scroll: int, columns: int) -> list[Line]:
-    """Return what fits; when something does not, the last row says so and which way it lies."""
+def _with_more(body: list[Line], space: int, scroll: int, leading: Line) -> list[Line]:
+    """Return what fits; when something does not, the last row says so, which way it lies, and which cause leads."""
     if len(body) <= space:
         return body
     shown = body[scroll : scroll + space - 1]
     ways = [words.MORE_ABOVE] if scroll else []
     if scroll + space - 1 < len(body):
         ways.append(words.MORE_BELOW)
+    led = () if leading in shown else ((Style.TEXT, " "), *leading)
     shown += [()] * (space - 1 - len(shown))
-    return [*shown, cut(((Style.MORE, f" {', '.join(ways)} "),), columns)]
+    return [*shown, ((Style.MORE, f" {', '.join(ways)} "), *led)]
+
+
+def _leading(page: Page, columns: int, marks: Marks) -> Line:
+    """Return the row of the leading cause while questions are asked, else nothing."""
+    if page.view and page.view.ranking and page.turn.mode in ANSWERING and page.view.standing != "no-symptom":
+        return _cause(1, page.view.ranking[0], page.before, columns, marks)[0]
+    return ()

@@ -128,6 +128,11 @@ def weight_words(weight: Weight) -> str:
     return f"{plain(weight.finding)} {weight.said}: {strength(weight.decibans)} ({weight.decibans:+.0f})"
 
 
+def telling(weight: Weight) -> bool:
+    """Tell whether an answer weighs enough to be worth a word."""
+    return abs(weight.decibans) >= _TELLING
+
+
 def asked_because(question: Question) -> str:
     """Say in one line why this question stands first; empty when there is nothing to say."""
     if question.why.settles_stop:
@@ -156,6 +161,6 @@ def short_reason(row: CauseRow) -> str:
     """Say the weightiest answer for and against a cause in a few words; empty when nothing weighs."""
     most = max(row.weights, key=lambda weight: weight.decibans, default=None)
     least = min(row.weights, key=lambda weight: weight.decibans, default=None)
-    for_it = [weight_words(most)] if most and most.decibans >= _TELLING else []
-    against = [weight_words(least)] if least and least.decibans <= -_TELLING else []
+    for_it = [weight_words(most)] if most and telling(most) and most.decibans > 0 else []
+    against = [weight_words(least)] if least and telling(least) and least.decibans < 0 else []
     return "; ".join([*for_it, *against])

@@ -46,22 +46,24 @@ class SeenTerminal:
         self.child.send(keys)
 
     def _until(self, holds, what, seconds):
+        """Read until it holds and nothing more comes for a moment: a screen is drawn in several pieces."""
         last = time.monotonic() + seconds
         while True:
-            ended = not self._read()
-            if holds():
+            came = self._read()
+            if holds() and not came:
                 return self.text
-            if ended or time.monotonic() > last:
+            if came is None or time.monotonic() > last:
                 raise AssertionError(f"{what} did not come; the screen was:\n{self.text}")
 
     def _read(self):
+        """Read what has come: True when something did, False when nothing, None at the end."""
         try:
             piece = self.child.read_nonblocking(65536, timeout=0.05)
         except pexpect.TIMEOUT:
-            return True
+            return False
         except pexpect.EOF:
             self.child.wait()
-            return False
+            return None
         self.raw += piece
         self._stream.feed(piece)
         return True

@@ -148,6 +148,13 @@ def test_what_is_known_of_another_machine_is_told_of_that_machine(session, dialo
     assert session.intents == [events.OtherMachine("FDF-1", "exhaust-pressure", Answer("high", typed="high"))]
 
 
+def test_another_errand_may_begin_while_a_question_that_was_brought_up_is_open(session, dialogue):
+    """Whoever adds a finding can still turn to something else, and comes back to the open question."""
+    take(dialogue, "a", "pressure", "1", "a", "milk", "1")
+    assert [intent.finding for intent in session.intents] == ["bearing-oil-look"]
+    assert dialogue.turn.mode is Mode.QUESTION
+
+
 def test_the_first_thing_asked_is_what_is_not_normal():
     """Without a symptom own words come first, and then the questions."""
     session = PretendSession(reported=False)

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from sample_views import ASKING, CALL, ENDED, NOTHING_YET, STOP, WATCH
 
+from diagnose.consultation.view import Weight
 from diagnose.consultation.wording import AUTHORITY, STATEMENT
 from diagnose.terminal.ending import blocks
 from diagnose.terminal.lines import text_of
@@ -35,7 +36,8 @@ def test_each_caution_says_what_to_do_the_procedure_and_what_it_rests_on():
 
 def test_evidence_for_and_against_a_cause_is_in_words_and_numbers():
     """Each cause has what speaks for it and what against it, weighed in words with the number."""
-    said = lines_of(ENDED, "Likely causes")
+    said = lines_of(ENDED, "Evidence for and against")
+    assert said[0] == "Cause 1: Cooling water leaks from the jacket into the bearing housing."
     assert "For cause 1: bearing oil look milky: strongly for (+14)." in said
     assert "Against cause 1: oiler level falling: slightly against (-3)." in said
     assert "For cause 2: nothing that was answered." in said
@@ -46,6 +48,20 @@ def test_what_the_rules_do_not_cover_is_a_row_of_its_own():
     assert "Cause 3 of 3: Something these rules do not cover, very unlikely, 8 percent." in lines_of(
         ENDED, "Likely causes"
     )
+
+
+def test_what_to_do_stands_before_the_evidence():
+    """Who is in a hurry reads cautions, the radio lines, causes and what to do first."""
+    titles = [block.title for block in blocks(ENDED)]
+    order = ["Cautions", "Read this to your supervisor", "Likely causes", "What to do", "Evidence for and against"]
+    assert [title for title in titles if title in order] == order
+
+
+def test_an_answer_that_hardly_weighs_is_left_out_of_the_evidence():
+    """Evidence lists only what tells."""
+    row = replace(ENDED.ranking[0], weights=(Weight("sound", "even hum", 0.3), Weight("smell", "burnt", 5.5)))
+    said = lines_of(replace(ENDED, ranking=(row,)), "Evidence for and against")
+    assert said[1:3] == ["For cause 1: smell burnt: clearly for (+6).", "Against cause 1: nothing that was answered."]
 
 
 def test_actions_stand_by_who_may_do_them_the_operator_first():

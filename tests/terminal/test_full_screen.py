@@ -6,6 +6,7 @@ from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
 from diagnose.consultation import events
+from diagnose.terminal import app
 from diagnose.terminal.app import choose_full, run_full
 
 DOWN, UP, ESCAPE, BACKSPACE = "\x1b[B", "\x1b[A", "\x1b", "\x7f"
@@ -40,6 +41,11 @@ def test_a_line_that_was_not_taken_stays_to_be_mended():
     assert intents(f"milkx\r{BACKSPACE}y\rq\r") == [MILKY, events.Leave()]
 
 
+def test_a_key_that_does_nothing_here_does_not_stay_in_the_way():
+    """Changing an answer when there is none says so and leaves the line empty for the next."""
+    assert intents("c\r2\rq\r") == [MILKY, events.Leave()]
+
+
 def test_asking_why_then_going_back_leaves_the_answers_alone():
     """Why, back, leave: nothing is answered."""
     assert intents("w\rb\rq\r") == [events.Leave()]
@@ -72,3 +78,18 @@ def test_a_list_before_the_consultation_works_with_the_same_keys(keys, chosen):
         pipe.send_text(keys)
         options = [("BFP-2", "Feed pump"), ("CP-4", "Condensate pump")]
         assert choose_full("Which machine?", options, input=pipe, output=DummyOutput()) == chosen
+
+
+@pytest.mark.parametrize("broken", ["understand", "do", "compose"])
+def test_a_fault_leaves_the_screen_and_reaches_whoever_runs_it(broken, monkeypatch):
+    """An unexpected error while a key is carried out or the page is drawn is not printed over the screen."""
+    held = PretendSession()
+
+    def fail(*_, **__):
+        raise RuntimeError("planted")
+
+    monkeypatch.setattr(held, broken, fail) if broken != "compose" else monkeypatch.setattr(app, "compose", fail)
+    with create_pipe_input() as pipe:
+        pipe.send_text("purple\r" if broken == "understand" else "2\r")
+        with pytest.raises(RuntimeError, match="planted"):
+            run_full(held, input=pipe, output=DummyOutput())

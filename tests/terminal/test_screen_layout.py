@@ -124,6 +124,13 @@ def test_a_page_that_is_too_long_says_so_and_all_of_it_can_be_reached():
     assert " more above: Page Up " in seen
 
 
+def test_where_the_causes_do_not_fit_the_leading_one_stands_in_the_last_row():
+    """Bar, number and name of the first cause are in sight even when the list of causes is not."""
+    lines = shown(question_page(before={"cooling-jacket-leak": 0.45}), 80, 18)
+    assert not any(line.startswith(" 71%") for line in lines)
+    assert any(line.startswith(" more below: Page Down   71% \u2588") for line in lines)
+
+
 def test_a_page_that_fits_says_nothing_of_more():
     """Where all fits there is no mark."""
     assert not any("more below" in line or "more above" in line for line in shown(question_page(), 120, 60))
