@@ -1,0 +1,126 @@
+"""This machine's own normal: a robust centre and spread, with load and surroundings taken into account."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+__all__ = ["Baseline", "baseline", "median", "robust_spread"]
+
+_TO_SIGMA = 1.4826  # the median absolute deviation of a normal distribution is 0.6745 sigma
+_FENCE = 3.0  # residuals further out, in sigmas, weigh less (Huber) and then nothing
+_ROUNDS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Baseline:
+    """What is normal: ``centre`` at the usual load and surroundings, ``spread`` (one sigma) round it, from ``count``.
+
+    ``slopes`` is the change for one unit of each of the things taken into account, ``usual`` their usual values.
+    """
+
+    centre: float
+    spread: float
+    count: int
+    slopes: tuple[float, ...] = ()
+    usual: tuple[float, ...] = ()
+
+    def expected(self, given: Sequence[float] = ()) -> float:
+        """Return the value to expect at this load and surroundings."""
+        return self.centre + sum(
+            slope * (value - usual) for slope, value, usual in zip(self.slopes, given, self.usual, strict=False)
+        )
+
+    def score(self, value: float, given: Sequence[float] = ()) -> float:
+        """Z = (value - expected) / spread: robust z, in sigmas."""
+        return (value - self.expected(given)) / self.spread
+
+
+def median(values: Sequence[float]) -> float:
+    """Return the middle value, or the mean of the middle two.
+
+    >>> median([3.0, 1.0, 10.0]), median([1.0, 2.0, 3.0, 4.0])
+    (3.0, 2.5)
+    """
+    ordered = sorted(values)
+    middle = len(ordered) // 2
+    return ordered[middle] if len(ordered) % 2 else (ordered[middle - 1] + ordered[middle]) / 2
+
+
+def robust_spread(values: Sequence[float], centre: float | None = None) -> float:
+    """1.4826 x median |x - centre|: sigma without the pull of outliers. Source: Hampel 1974; Iglewicz and Hoaglin 1993.
+
+    >>> round(robust_spread([9.0, 10.0, 11.0, 12.0, 1000.0]), 4)
+    1.4826
+    """
+    middle = median(values) if centre is None else centre
+    return _TO_SIGMA * median([abs(value - middle) for value in values])
+
+
+def baseline(values: Sequence[float], given: Sequence[Sequence[float]] = (), *, least_spread: float = 0.0) -> Baseline:
+    """Fit what is normal to good history; ``given`` holds one series a thing to be taken into account (load, ambient).
+
+    Least squares with residuals beyond 3 sigma weighed down (Huber 1964), so a few bad readings do not bend it. A
+    thing that hardly moved in the history is left out: nothing is known of its effect. ``least_spread`` is the
+    resolution or accuracy of the instrument. Raises ValueError when there are no values.
+
+    >>> fit = baseline([50.0, 52.0, 54.0, 56.0, 58.0, 60.0], [[0.0, 1.0, 2.0, 3.0, 4.0, 5.0]], least_spread=0.1)
+    >>> round(fit.expected([10.0]), 6)
+    70.0
+    """
+    if not values:
+        raise ValueError("There is no history.")
+    usual = tuple(median(one) for one in given)
+    moved = [[value - middle for value in one] for one, middle in zip(given, usual, strict=True)]
+    weights = [1.0] * len(values)
+    centre, slopes = median(values), (0.0,) * len(usual)
+    residuals = [value - centre for value in values]
+    for _ in range(_ROUNDS if moved else 0):
+        centre, slopes = _least_squares(values, moved, weights)
+        residuals = _residuals(values, moved, centre, slopes)
+        sigma = max(robust_spread(residuals, 0.0), least_spread, 1e-12)
+        weights = [min(1.0, _FENCE * sigma / abs(one)) if one else 1.0 for one in residuals]
+    spread = max(robust_spread(residuals, median(residuals)), least_spread)
+    return Baseline(centre, spread or 1e-12, len(values), slopes, usual)
+
+
+def _residuals(
+    values: Sequence[float], moved: Sequence[Sequence[float]], centre: float, slopes: Sequence[float]
+) -> list[float]:
+    if len(moved) == 1:
+        slope = slopes[0]
+        return [value - centre - slope * x for value, x in zip(values, moved[0], strict=True)]
+    return [
+        value - centre - sum(slope * x for slope, x in zip(slopes, row, strict=True))
+        for value, *row in zip(values, *moved, strict=True)
+    ]
+
+
+def _least_squares(
+    values: Sequence[float], moved: Sequence[Sequence[float]], weights: Sequence[float]
+) -> tuple[float, tuple[float, ...]]:
+    """Solve the weighted normal equations by elimination; a thing that did not move gets the slope 0."""
+    columns: list[Sequence[float]] = [[1.0] * len(values), *moved]
+    weighted = [[w * x for w, x in zip(weights, column, strict=True)] for column in columns]
+    rows = [
+        [*(sum(map(_product, one, other)) for other in columns), sum(map(_product, one, values))] for one in weighted
+    ]
+    size = len(rows)
+    for at in range(size):
+        if rows[at][at] <= 1e-9 * (1 + abs(rows[0][0])):
+            rows[at] = [0.0] * at + [1.0] + [0.0] * (size - at)
+        for below in range(at + 1, size):
+            share = rows[below][at] / rows[at][at]
+            rows[below] = [x - share * y for x, y in zip(rows[below], rows[at], strict=True)]
+    solved = [0.0] * size
+    for at in reversed(range(size)):
+        known = sum(rows[at][later] * solved[later] for later in range(at + 1, size))
+        solved[at] = (rows[at][size] - known) / rows[at][at]
+    return solved[0], tuple(solved[1:])
+
+
+def _product(x: float, y: float) -> float:
+    return x * y

@@ -1,0 +1,90 @@
+"""A laboratory's oil report, read from CSV lines: property, value, unit, and its value in new oil if given."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from diagnose.calculations.oil import cleanliness_codes, judge
+from diagnose.values.names import did_you_mean
+from diagnose.values.quantity import QuantityError, read
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+__all__ = ["OilReport", "OilResult", "read_report"]
+
+_UNITS = {"water": "ppm", "viscosity": "mm2/s", "acid-number": "mg KOH/g", "rpvot": "min"}
+_CALLED = {
+    "water": ("water", "water content", "karl fischer"),
+    "viscosity": ("viscosity", "viscosity at 40 c", "kv40", "viscosity 40"),
+    "acid-number": ("acid number", "tan", "acid no", "total acid number"),
+    "rpvot": ("rpvot", "oxidation life"),
+    "particles": ("particles", "iso 4406", "cleanliness", "particle code"),
+}
+_WORDS = {"water": "water", "particles": "particles-high", "viscosity": "viscosity-off", "acid-number": "acid-high"}
+_WORST = (20, 18, 15)  # common practice: dirtier than this is to be filtered or changed
+
+
+@dataclass(frozen=True, slots=True)
+class OilResult:
+    """One property: its value as reported, and ``good``, ``watch``, ``act``, or ``not-judged`` (no value when new)."""
+
+    measured: str
+    reported: str
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class OilReport:
+    """All properties that could be read, and a line on each that could not."""
+
+    results: tuple[OilResult, ...]
+    complaints: tuple[str, ...]
+
+    @property
+    def word(self) -> str:
+        """Return the finding that the report amounts to: its worst line, water first; ``normal`` when none is bad."""
+        acting = {one.measured for one in self.results if one.verdict == "act"}
+        return next((word for measured, word in _WORDS.items() if measured in acting), "normal")
+
+
+def read_report(lines: Iterable[str]) -> OilReport:
+    """Read a report with the columns property, value, unit and new (the last two may be missing), in any order.
+
+    >>> report = read_report(["property,value,unit,new", "Water content,1500,ppm,", "TAN,0.2,mg KOH/g,0.15"])
+    >>> [(one.measured, one.verdict) for one in report.results], report.word
+    ([('water', 'act'), ('acid-number', 'good')], 'water')
+    """
+    results: list[OilResult] = []
+    complaints: list[str] = []
+    for number, row in enumerate(csv.DictReader(lines, restval=""), start=2):
+        named = {str(key).strip().lower(): str(value or "").strip() for key, value in row.items()}
+        try:
+            results.append(_result(named))
+        except (QuantityError, ValueError) as error:
+            complaints.append(f"line {number}: {error}")
+    return OilReport(tuple(results), tuple(complaints))
+
+
+def _result(row: Mapping[str, str]) -> OilResult:
+    words = row.get("property", "").lower().replace("-", " ")
+    measured = next((name for name, called in _CALLED.items() if words in called), "")
+    if not measured:
+        raise QuantityError(f"'{words}' is not a property known here.", mend=did_you_mean(words, _every_name()))
+    reported = f"{row.get('value', '')} {row.get('unit', '')}".strip()
+    if measured == "particles":
+        codes = cleanliness_codes(row.get("value", ""))
+        return OilResult(
+            measured, reported, "act" if any(a > b for a, b in zip(codes, _WORST, strict=True)) else "good"
+        )
+    unit = _UNITS[measured]
+    value = read(reported, unit).value
+    new = read(f"{row['new']} {row.get('unit', '')}", unit).value if row.get("new") else None
+    judged = measured == "water" or new is not None
+    return OilResult(measured, reported, judge(measured, value, new) if judged else "not-judged")
+
+
+def _every_name() -> tuple[str, ...]:
+    return tuple(name for called in _CALLED.values() for name in called)
