@@ -27,15 +27,13 @@ def in_full(view: View, columns: int) -> list[Line]:
     ]
 
 
-def fitted(view: View, columns: int, rows: int, *, brief: bool) -> tuple[list[Line], bool]:
+def fitted(view: View, columns: int, rows: int) -> tuple[list[Line], bool]:
     """Return the cautions as fully as so many rows allow, and whether each says what to do.
 
-    At the least each has its rank and first words on a row. ``brief`` leaves out what to do, where that stands in
-    the text below anyhow.
+    At the least each has its rank and first words on a row.
     """
     all_doing = _each(view, columns, _doing, _doing)
-    shorter = (_each(view, columns, _doing, _saying), _each(view, columns, _saying, _saying))
-    tried = (shorter[1],) if brief else (all_doing, *shorter)
+    tried = (all_doing, _each(view, columns, _doing, _saying), _each(view, columns, _saying, _saying))
     lines = next((lines for lines in tried if len(lines) <= rows), None) or _one_row_each(view, columns)
     return lines, lines == all_doing
 

@@ -14,8 +14,9 @@ if TYPE_CHECKING:
 
     from diagnose.consultation.view import ActionRow, AnsweredRow, CauseRow, CautionRow, View, Weight
 
-__all__ = ["Block", "blocks", "cause_line", "caution_lines", "contradictions", "evidence", "said"]
+__all__ = ["CAUTIONS", "Block", "blocks", "cause_line", "caution_lines", "contradictions", "evidence", "said"]
 
+CAUTIONS = "Cautions"
 _WHO_WORDS = {"operator": "Yours to do", "supervisor": "For the supervisor", "maintenance": "For maintenance"}
 
 
@@ -30,7 +31,7 @@ class Block:
 def blocks(view: View) -> tuple[Block, ...]:
     """Return the ending: cautions first, authority last, what is empty left out."""
     whole = (
-        Block("Cautions", tuple(line for caution in words.cautions_in_order(view) for line in caution_lines(caution))),
+        Block(CAUTIONS, tuple(line for caution in words.cautions_in_order(view) for line in caution_lines(caution))),
         Block("How it stands", tuple(_standing(view))),
         Block("Read this to your supervisor", _plain(view.supervisor)),
         Block("Likely causes", tuple(_causes(view.ranking))),

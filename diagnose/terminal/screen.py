@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from diagnose.terminal import words
 from diagnose.terminal.cautions import fitted, in_full
-from diagnose.terminal.ending import blocks, contradictions, said
+from diagnose.terminal.ending import CAUTIONS, blocks, contradictions, said
 from diagnose.terminal.keys import Mode, key_lines
 from diagnose.terminal.lines import Line, beside, cut, wrapped
 from diagnose.terminal.page import ANSWERING, Page, Turn, changeable
@@ -44,7 +44,7 @@ def compose(page: Page, columns: int, rows: int, marks: Marks, *, scroll: int = 
     foot = _foot(page, columns, rows // 8)
     head = _head(page.view, columns, rows) if page.view else []
     room = max(rows - len(head) - len(foot) - rows * _BODY_TENTHS // 10, 1)
-    top, doing = fitted(page.view, columns, room, brief=page.turn.mode is Mode.ENDING) if page.view else ([], True)
+    top, doing = fitted(page.view, columns, room) if page.view else ([], True)
     body = _body(page, columns, marks, chosen, doing=doing)
     space = max(rows - len(head) - len(top) - len(foot), 1)
     scroll = _in_sight(body, space, scroll, chosen)
@@ -78,7 +78,7 @@ def _number_keys(turn: Turn) -> tuple[str, ...]:
 def _body(page: Page, columns: int, marks: Marks, chosen: int | None, *, doing: bool) -> list[Line]:
     turn, view = page.turn, page.view
     if turn.mode is Mode.ENDING and view:
-        return ending_lines(view, columns)
+        return ending_lines(view, columns, cautions_last=doing)
     if view is None or turn.mode not in ANSWERING:
         return _asked(turn, columns, marks, chosen)
     if columns < _WIDE:
@@ -172,10 +172,14 @@ def _answered(view: View, columns: int) -> list[Line]:
     return _titled(words.ANSWERED_SO_FAR, lines) if lines else []
 
 
-def ending_lines(view: View, columns: int) -> list[Line]:
-    """Lay the ending out at a width, however many rows it takes."""
+def ending_lines(view: View, columns: int, *, cautions_last: bool = False) -> list[Line]:
+    """Lay the ending out at a width, however many rows it takes.
+
+    ``cautions_last`` is for a screen that has them above with what to do: their grounds then come at the end.
+    """
+    ordered = sorted(blocks(view), key=lambda block: block.title == CAUTIONS) if cautions_last else blocks(view)
     lines: list[Line] = []
-    for block in blocks(view):
+    for block in ordered:
         rows = [row for style, text in block.lines for row in wrapped(style, text, columns - 2, ((Style.TEXT, "  "),))]
         lines += _titled(block.title, rows)
     return lines

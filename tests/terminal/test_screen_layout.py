@@ -81,6 +81,16 @@ def test_where_there_is_room_a_caution_is_whole_at_the_top():
         assert words in lines
 
 
+def test_in_a_stop_what_to_do_stays_above_the_ending_and_is_not_said_twice():
+    """Trip by hand now is in sight on every part of the ending; its grounds come last."""
+    page = Page(Turn(Mode.ENDING, print), replace(ENDED, cautions=(STOP,), refer=(), standing="stop-caution"))
+    for scroll in (0, 20, 500):
+        lines = shown(page, 80, 23, scroll=scroll)
+        assert any(line.startswith("Do: Trip by hand now") for line in lines[:6])
+    assert not any(line == "Cautions" for line in shown(page, 80, 23))
+    assert "Cautions" in shown(page, 80, 23, scroll=500)
+
+
 def test_what_the_cautions_rest_on_can_be_read_below():
     """Because and source stand in the text that scrolls, at any size."""
     for columns, rows in ((80, 24), (40, 24), (120, 40)):
