@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from heapq import nlargest
 from typing import TYPE_CHECKING
 
-from diagnose.belief.information import settling_gain
 from diagnose.knowledge.model import Holds
 
 if TYPE_CHECKING:
@@ -58,15 +57,27 @@ def best(
     ]
     now = [one for one in worthy if one.finding not in later] or worthy
     first = sorted(now, key=_precedence, reverse=True)[:LOOK_AHEAD]
-    if len(first) > 1 and max(situation.belief.marginals().values()) >= NEARLY:
-        first.sort(key=lambda one: (one.stop_chance >= STOP_CHANCE, _settling(situation, one)), reverse=True)
+    leading = nlargest(LOOK_AHEAD, situation.belief.marginals().items(), key=lambda item: item[1])
+    if len(first) > 1 and leading[0][1] >= NEARLY:
+        first.sort(key=lambda one: (one.stop_chance >= STOP_CHANCE, _settling(situation, one, leading)), reverse=True)
     return first[0] if first else None
 
 
-def _settling(situation: Situation, candidate: Candidate) -> float:
-    """Return the worth of a question with a bit more for the chance that its answer settles the matter."""
-    bits = settling_gain(situation.belief, candidate.node, settled)
-    return candidate.worth * bits / candidate.bits if candidate.bits else 0.0
+def _settling(situation: Situation, candidate: Candidate, leading: list[tuple[str, float]]) -> float:
+    """Return the worth of a question with a bit more for the chance that its answer settles the matter.
+
+    A gain alone does not look ahead to where questioning stops. The posterior of each leading cause after an answer
+    is taken from its share now and from what it alone would show: near enough to choose between close candidates.
+    """
+    table = situation.belief.network.findings[candidate.node]
+    alone = [(share, table.said(table.given((cause,)))) for cause, share in leading]
+    chance = 0.0
+    for at, value in enumerate(table.values):
+        likely = situation.belief.predict(candidate.node)[value]
+        first, *others = sorted((share * said[at] / likely for share, said in alone), reverse=True)
+        if first >= ENOUGH and all(other < UNLIKELY for other in others):
+            chance += likely
+    return candidate.worth * (candidate.bits + chance) / candidate.bits if candidate.bits else 0.0
 
 
 def settled(belief: Belief) -> bool:
@@ -85,7 +96,7 @@ def candidates(
 ) -> Iterator[Candidate]:
     """Yield every question that could be put now, with its worth."""
     findings = situation.knowledge.findings
-    for node, bits in situation.belief.gains().items():
+    for node, bits in situation.gains.items():
         finding = _question_of(situation, findings[node], closed)
         if finding is None:
             continue
@@ -102,7 +113,7 @@ def referred(situation: Situation, closed: frozenset[str]) -> list[tuple[Finding
     findings = situation.knowledge.findings
     rows = [
         (findings[node], bits)
-        for node, bits in situation.belief.gains().items()
+        for node, bits in situation.gains.items()
         if findings[node].who != "operator" and node not in closed and bits >= WORTH_ASKING
     ]
     return sorted(rows, key=lambda row: -row[1])

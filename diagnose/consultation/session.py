@@ -46,6 +46,7 @@ class Session:
         self.knowledge, self.machine, self._keep = knowledge, machine, keep
         self.note = ""
         self._chosen: list[Candidate | None] = []
+        self._view: View | None = None
         self._signs = stop_signs(knowledge)
         happened = tuple(happened)
         self.state = fold(happened)
@@ -65,16 +66,20 @@ class Session:
             before, self.state = self.state, after(self.state, event)
             self._follow(before, event)
             self._chosen.clear()
+            self._view = None
         return self.view()
 
     def view(self) -> View:
         """Return all that may be shown."""
-        asked = self.open_question
-        return compose(self.state, self._situation, self.standing, self._candidate if asked else None, asked)
+        if self._view is None:
+            asked = self.open_question
+            candidate = self._candidate if asked else None
+            self._view = compose(self.state, self._situation, self.standing, candidate, asked)
+        return self._view
 
     def prepare(self) -> None:
         """Do ahead of the first answer what it would otherwise wait for: call it while a person reads or types."""
-        self._situation.belief.gains()
+        _ = self._situation.gains
 
     def understand(self, finding: str, text: str) -> Answer:
         """Read what was typed for a finding; what was taken for granted stands in ``note`` afterwards."""
@@ -94,7 +99,7 @@ class Session:
 
     def come_back(self) -> None:
         """Stand where the operator left, without anything new happening."""
-        self.state = replace(self.state, left=False)
+        self.state, self._view = replace(self.state, left=False), None
 
     # ---- looking things up
 

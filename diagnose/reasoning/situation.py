@@ -72,6 +72,7 @@ class Situation:
         self._engine = self._fresh_engine()
         self._rules_in_force: tuple[str, ...] = ()
         self._tables: Tables = {}
+        self._gains: Mapping[str, float] | None = None
         self._renew()
 
     # ---- what is said
@@ -127,6 +128,13 @@ class Situation:
     def belief(self) -> belief.Belief:
         """The beliefs as they stand."""
         return self._belief
+
+    @property
+    def gains(self) -> Mapping[str, float]:
+        """The expected gain in bits of every finding that nothing is known of; worked out once after each change."""
+        if self._gains is None:
+            self._gains = self._belief.gains()
+        return self._gains
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -187,6 +195,7 @@ class Situation:
             self._rules_in_force = in_force
             self._network = network(self.knowledge, self.causes.values(), self.in_force(), self._tables)
         self._belief = belief.Belief(self._network)
+        self._gains = None
         self._excluded = self._impossible()
         for cause in self._excluded:
             self._belief.exclude(cause)
@@ -234,6 +243,7 @@ class Situation:
     def _weigh(self, node: str, finding: str) -> None:
         likelihood = self._likelihood(node)
         self._evidence[node] = likelihood
+        self._gains = None
         self._belief.answer(node, likelihood)
         self._steps.append(Step(node, finding, self._log_odds()))
 
