@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from diagnose.knowledge.cases import ANSWERS, read_cases
 from diagnose.knowledge.causes import read_cause, read_caution, read_feature
+from diagnose.knowledge.checks import read_check
 from diagnose.knowledge.fields import Prose, Row
 from diagnose.knowledge.findings import read_findings
 from diagnose.knowledge.limits import limit_units
@@ -25,7 +26,7 @@ from diagnose.values.problem import Place
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
-    from diagnose.knowledge.model import Case, Rule, Site
+    from diagnose.knowledge.model import Case, Check, Rule, Site
     from diagnose.knowledge.nodes import Node
     from diagnose.knowledge.overlay import Laid
     from diagnose.knowledge.structure import Entry, Part
@@ -79,6 +80,7 @@ def knowledge_from(
         revision=revision,
         overrides=_by_words(laid.replaced),
         switched_off=_by_words(laid.off | _fallen(laid, rules)),
+        checks=_checks(laid, names),
     )
     return knowledge, tuple(sorted(set(problems)))
 
@@ -140,6 +142,11 @@ def _rules(laid: Laid, names: Names) -> Mapping[str, Rule]:
     return MappingProxyType({name: rule for name, rule in read if rule is not None})
 
 
+def _checks(laid: Laid, names: Names) -> Mapping[str, Check]:
+    read = (read_check(entry, order, names) for order, entry in enumerate(_of(laid, "check")))
+    return MappingProxyType({check.id: check for check in read if check is not None})
+
+
 def _check_doubles(laid: Laid, names: Names) -> None:
     """Read second entries of an id for their faults alone."""
     read_findings((entry for entry in laid.doubles if entry.kind == "finding"), names)
@@ -148,6 +155,8 @@ def _check_doubles(laid: Laid, names: Names) -> None:
             read_cause(entry, names)
         elif entry.kind == "caution":
             read_caution(entry, names)
+        elif entry.kind == "check":
+            read_check(entry, 0, names)
         elif entry.kind == "rule":
             read_rule(entry, 0, names)
 

@@ -19,7 +19,7 @@ from diagnose.values.quantity import Quantity
 
 __all__ = ["FORMAT", "decode", "encode", "fingerprint"]
 
-FORMAT = 1  # to be raised whenever this module changes what is written
+FORMAT = 2  # to be raised whenever this module changes what is written
 
 _CHECKSUM = 32  # characters
 _CONDITIONS = (
@@ -32,7 +32,7 @@ _CONDITIONS = (
     model.CountOf,
     model.MachineHolds,
 )
-_ITEMS = (model.Feature, model.Finding, model.Cause, model.Rule, model.Caution, model.Machine)
+_ITEMS = (model.Feature, model.Finding, model.Cause, model.Rule, model.Caution, model.Check, model.Machine)
 _Decoder = Callable[[Any], Any] | None  # None: the value is what JSON gives
 
 
@@ -119,6 +119,7 @@ class _Decoders:
             "Condition": self._condition,
             "tuple[Condition, ...]": _each(self._condition),
             "Scales": self.rows(model.Scales),
+            "RoundsLayout | None": _optional(self.rows(model.RoundsLayout)),
         }
         self._conditions = [self.rows(one) for one in _CONDITIONS]
         self._by_type |= {f"Mapping[str, {one.__name__}]": _by_id(self.rows(one)) for one in _ITEMS}

@@ -26,6 +26,7 @@ __all__ = [
     "Case",
     "Cause",
     "Caution",
+    "Check",
     "Compare",
     "Condition",
     "CountOf",
@@ -40,6 +41,7 @@ __all__ = [
     "MachineHolds",
     "Not",
     "Reading",
+    "RoundsLayout",
     "Rule",
     "Scales",
     "Site",
@@ -245,6 +247,46 @@ class Caution(NamedTuple):
     place: Place
 
 
+class Check(NamedTuple):
+    """One thing to be seen to in its stage of a start (a phase); the stages and the checks in them keep their order.
+
+    ``ask`` is the finding whose question is put. It passes when all of ``holds`` hold or, where that is empty, when
+    the answer is the normal one. A failed check raises ``cautions``, and ``decides`` says who decides then.
+    """
+
+    id: str
+    stage: str
+    ask: str
+    holds: tuple[Condition, ...]
+    cautions: tuple[str, ...]
+    decides: str  # operator | supervisor | maintenance
+    needs: frozenset[str]
+    lacks: frozenset[str]
+    order: int
+    subsystem: str
+    source: str
+    place: Place
+
+
+class RoundsLayout(NamedTuple):
+    """How round sheets and logger exports name this machine, its columns and its times; empty: by the usual words.
+
+    ``columns`` maps a header without its unit to a finding, or to ``load`` or ``ambient``; ``units`` gives the unit of
+    a header that says none. ``baseline`` is the stretch of good history: two days, ISO 8601, or two empty texts.
+    """
+
+    called: tuple[str, ...]
+    machine_column: str
+    time_column: str
+    reading_column: str  # a file with one row a value has these two
+    value_column: str
+    clock: str  # year-first | day-first | month-first
+    decimal: str  # point | comma
+    columns: Mapping[str, str]
+    units: Mapping[str, str]
+    baseline: tuple[str, ...]
+
+
 class Machine(NamedTuple):
     """One turbine with what it drives. ``values`` holds rated-X, limits X, normal-X in canonical units."""
 
@@ -259,6 +301,7 @@ class Machine(NamedTuple):
     shares: Mapping[str, str]  # steam-header, exhaust-header, cooling-water-supply, oil-batch -> name
     procedures: Mapping[str, str]  # name -> local number
     place: Place
+    rounds: RoundsLayout | None = None
 
 
 class Expectation(NamedTuple):
@@ -327,3 +370,4 @@ class Knowledge(NamedTuple):
     revision: str
     overrides: Mapping[str, Place] = MappingProxyType({})
     switched_off: Mapping[str, Place] = MappingProxyType({})
+    checks: Mapping[str, Check] = MappingProxyType({})

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Laid", "lay"]
 
-_CAN_BE_OFF = ("rule", "finding", "cause", "caution")
+_CAN_BE_OFF = ("rule", "finding", "cause", "caution", "check")
 _Key = tuple[str, str]  # kind, id
 
 

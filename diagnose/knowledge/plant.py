@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from diagnose.knowledge.fields import Identifier, Key, Name, Pairs, Prose, Several, Table, Word, is_text
+from diagnose.knowledge.layout import Rounds
 from diagnose.knowledge.limits import RATED
 from diagnose.knowledge.model import Machine, Site
 from diagnose.knowledge.nodes import Mapping, Node, Text
@@ -91,6 +92,7 @@ MACHINE = Table(
         "normal": Key(Pairs(Name("finding"), _AsWritten())),
         "shares": Key(Table("what is shared", {key: Key(Prose(short=True)) for key in _SHARES})),
         "procedures": Key(Pairs(Prose(short=True), Prose(short=True))),
+        "rounds": Key(Rounds()),
     },
 )
 SITE = Table("a site", {"site": Key(Prose(), needed=True), "units": Key(_Units())})
@@ -116,6 +118,7 @@ def read_machine(node: Node, names: Names) -> Machine | None:
         shares=MappingProxyType({_SHARES[key]: name for key, name in row.get("shares", {}).items()}),
         procedures=MappingProxyType(row.get("procedures", {})),
         place=node.keys["machine"],
+        rounds=row.get("rounds"),
     )
 
 

@@ -23,6 +23,7 @@ KINDS = {  # section -> kind; ids are unique within a kind
     "causes": "cause",
     "rules": "rule",
     "cautions": "caution",
+    "checks": "check",
 }
 RESERVED = frozenset(
     {

@@ -76,6 +76,18 @@ cautions:
     do: Follow the local procedure.
     procedure: exhaust pressure high
     source: common practice
+checks:
+  oil-clear-before-start:
+    stage: pre-start
+    ask: bearing-oil-look
+    caution: casing-pressure-high
+    source: common practice
+  exhaust-in-band:
+    stage: run-up
+    ask: exhaust-pressure
+    holds: [{reading: exhaust-pressure, below: machine.exhaust-pressure-max}]
+    decides: operator
+    source: common practice
 rules:
   - rule: exhaust-above-limit
     when:
@@ -123,6 +135,7 @@ limits: {exhaust-pressure-max: 2.6 bar gauge, bearing-temperature-max: 82 C, tri
 normal: {bearing-temperature: 61 C, sentinel: quiet}
 shares: {steam: north header, exhaust: LP header, cooling-water: tower 2}
 procedures: {exhaust pressure high: OP-114}
+rounds: {called: [BFP 2], time-column: When, clock: day-first, columns: {PI-20: exhaust-pressure, FI-1: load}, units: {PI-20: psi gauge}, baseline: 2026-01-01 to 2026-01-31}
 """
 
 SITE = {
