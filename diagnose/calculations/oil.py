@@ -25,7 +25,7 @@ _LEAST = 2.0  # mm2/s: below it the short formula does not hold
 
 
 def walther(first: tuple[float, float], second: tuple[float, float]) -> tuple[float, float]:
-    """A and B of lglg(v + 0.7) = A - B lg T, from two points (C, mm2/s). Source: ASTM D341.
+    """Return A and B of lglg(v + 0.7) = A - B lg T, from two points (C, mm2/s). Source: ASTM D341.
 
     >>> [round(one, 4) for one in walther((40, 32.0), (100, 5.4))]
     [9.5308, 3.7466]
