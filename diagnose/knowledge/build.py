@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 from diagnose.knowledge.cases import ANSWERS, read_cases
 from diagnose.knowledge.causes import read_cause, read_caution, read_feature
 from diagnose.knowledge.checks import read_check
+from diagnose.knowledge.drafts import marked
 from diagnose.knowledge.fields import Prose, Row
 from diagnose.knowledge.findings import read_findings
 from diagnose.knowledge.limits import limit_units
 from diagnose.knowledge.link import Names
 from diagnose.knowledge.model import Knowledge
+from diagnose.knowledge.nodes import Mapping, Text
 from diagnose.knowledge.nodes import read as read_nodes
 from diagnose.knowledge.overlay import lay
 from diagnose.knowledge.plant import read_machine, read_site
@@ -24,7 +26,8 @@ from diagnose.knowledge.twice import counted_twice
 from diagnose.values.problem import Place
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
+    from collections.abc import Mapping as ReadOnly
 
     from diagnose.knowledge.model import Case, Check, Rule, Site
     from diagnose.knowledge.nodes import Node
@@ -40,12 +43,12 @@ T = TypeVar("T")
 class Texts(NamedTuple):
     """The texts of one site by kind of file, each from file name to text; None where a file could not be decoded."""
 
-    rules: Mapping[str, str | None]
-    machines: Mapping[str, str | None]
-    site: Mapping[str, str | None]
+    rules: ReadOnly[str, str | None]
+    machines: ReadOnly[str, str | None]
+    site: ReadOnly[str, str | None]
 
 
-def site_texts(files: Mapping[str, str | None], folder: str = "") -> Texts:
+def site_texts(files: ReadOnly[str, str | None], folder: str = "") -> Texts:
     """Sort a site's files by where they lie in its folder: ``rules/``, ``machines/``, ``site.yaml``."""
 
     def lying_in(first: str) -> dict[str, str | None]:
@@ -55,7 +58,7 @@ def site_texts(files: Mapping[str, str | None], folder: str = "") -> Texts:
 
 
 def knowledge_from(
-    shipped: Mapping[str, str | None], site: Texts, revision: str, *, pure: bool = False
+    shipped: ReadOnly[str, str | None], site: Texts, revision: str, *, pure: bool = False
 ) -> tuple[Knowledge, tuple[Problem, ...]]:
     """Read, overlay, link and check; the knowledge is as good as could be made of it, the problems are sorted."""
     problems: list[Problem] = []
@@ -68,12 +71,13 @@ def knowledge_from(
     rules = _rules(laid, names)
     problems.extend(counted_twice(rules.values(), names.findings))
     _check_doubles(laid, names)
+    rules_in_force, cautions = marked(rules, _each(laid, "caution", lambda entry: read_caution(entry, names)))
     knowledge = Knowledge(
         features=_each(laid, "feature", lambda entry: read_feature(entry, names)),
         findings=MappingProxyType(names.findings),
         causes=_each(laid, "cause", lambda entry: read_cause(entry, names)),
-        rules=rules,
-        cautions=_each(laid, "caution", lambda entry: read_caution(entry, names)),
+        rules=rules_in_force,
+        cautions=cautions,
         scales=names.scales,
         sources=_each(laid, "source", lambda entry: Prose().read(entry.node, names) or ""),
         site=_site(site, names, pure=pure),
@@ -81,12 +85,13 @@ def knowledge_from(
         overrides=_by_words(laid.replaced),
         switched_off=_by_words(laid.off | _fallen(laid, rules)),
         checks=_checks(laid, names),
+        source_places=MappingProxyType({entry.id: entry.place for entry in _of(laid, "source")}),
     )
     return knowledge, tuple(sorted(set(problems)))
 
 
 def cases_from(
-    files: Mapping[str, str | None], knowledge: Knowledge, *, pure: bool = False
+    files: ReadOnly[str, str | None], knowledge: Knowledge, *, pure: bool = False
 ) -> tuple[tuple[Case, ...], tuple[Problem, ...]]:
     """Read cases against knowledge, which must know every name in them; they keep the order of the files."""
     problems: list[Problem] = []
@@ -111,12 +116,12 @@ def answers_from(text: str, file: str) -> tuple[Row, tuple[Problem, ...]]:
     return row or {}, tuple(sorted(set(problems)))
 
 
-def _trees(files: Mapping[str, str | None], problems: list[Problem], *, pure: bool) -> list[tuple[str, Node]]:
+def _trees(files: ReadOnly[str, str | None], problems: list[Problem], *, pure: bool) -> list[tuple[str, Node]]:
     read = ((file, read_nodes(text, file, problems, pure=pure)) for file, text in files.items() if text is not None)
     return [(file, tree) for file, tree in read if tree is not None]
 
 
-def _parts(files: Mapping[str, str | None], problems: list[Problem], *, pure: bool) -> list[Part]:
+def _parts(files: ReadOnly[str, str | None], problems: list[Problem], *, pure: bool) -> list[Part]:
     return [part(tree, file, problems) for file, tree in _trees(files, problems, pure=pure)]
 
 
@@ -133,16 +138,16 @@ def _of(laid: Laid, kind: str) -> list[Entry]:
     return [entry for entry in laid.entries.values() if entry.kind == kind]
 
 
-def _each(laid: Laid, kind: str, read: Callable[[Entry], T]) -> Mapping[str, T]:
+def _each(laid: Laid, kind: str, read: Callable[[Entry], T]) -> ReadOnly[str, T]:
     return MappingProxyType({entry.id: read(entry) for entry in _of(laid, kind)})
 
 
-def _rules(laid: Laid, names: Names) -> Mapping[str, Rule]:
+def _rules(laid: Laid, names: Names) -> ReadOnly[str, Rule]:
     read = ((entry.id, read_rule(entry, order, names)) for order, entry in enumerate(_of(laid, "rule")))
     return MappingProxyType({name: rule for name, rule in read if rule is not None})
 
 
-def _checks(laid: Laid, names: Names) -> Mapping[str, Check]:
+def _checks(laid: Laid, names: Names) -> ReadOnly[str, Check]:
     read = (read_check(entry, order, names) for order, entry in enumerate(_of(laid, "check")))
     return MappingProxyType({check.id: check for check in read if check is not None})
 
@@ -167,15 +172,19 @@ def _site(texts: Texts, names: Names, *, pure: bool) -> Site:
     return read_site(tree, (machine for machine in machines if machine), names)
 
 
-def _by_words(places: Mapping[tuple[str, str], Place]) -> Mapping[str, Place]:
+def _by_words(places: ReadOnly[tuple[str, str], Place]) -> ReadOnly[str, Place]:
     return MappingProxyType({f"{kind} {name}": place for (kind, name), place in places.items()})
 
 
-def _fallen(laid: Laid, rules: Mapping[str, Rule]) -> dict[tuple[str, str], Place]:
-    """Give the rules that fell away because they rest on something switched off."""
-    if not laid.off:
-        return {}
-    return {("rule", entry.id): entry.place for entry in _of(laid, "rule") if entry.id not in rules}
+def _fallen(laid: Laid, rules: ReadOnly[str, Rule]) -> dict[tuple[str, str], Place]:
+    """Give the rules that are retired, or fell away because they rest on something switched off."""
+    away = (entry for entry in _of(laid, "rule") if entry.id not in rules)
+    return {("rule", entry.id): entry.place for entry in away if laid.off or _is_retired(entry)}
+
+
+def _is_retired(entry: Entry) -> bool:
+    status = entry.node.entries.get("status") if isinstance(entry.node, Mapping) else None
+    return isinstance(status, Text) and status.text == "retired"
 
 
 def _known(knowledge: Knowledge) -> dict[str, dict[str, Place]]:

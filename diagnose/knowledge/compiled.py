@@ -19,7 +19,7 @@ from diagnose.values.quantity import Quantity
 
 __all__ = ["FORMAT", "decode", "encode", "fingerprint"]
 
-FORMAT = 2  # to be raised whenever this module changes what is written
+FORMAT = 3  # to be raised whenever this module changes what is written
 
 _CHECKSUM = 32  # characters
 _CONDITIONS = (
@@ -119,6 +119,7 @@ class _Decoders:
             "Condition": self._condition,
             "tuple[Condition, ...]": _each(self._condition),
             "Scales": self.rows(model.Scales),
+            "Review | None": _optional(self.rows(model.Review)),
             "RoundsLayout | None": _optional(self.rows(model.RoundsLayout)),
         }
         self._conditions = [self.rows(one) for one in _CONDITIONS]

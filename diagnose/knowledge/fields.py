@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Amount",
+    "Day",
     "Field",
     "Identifier",
     "Key",
@@ -153,6 +154,24 @@ class Identifier:
             mend = f"Use {letters}, digits and single hyphens."
             names.report(text.place, "bad-id", f"'{one_line(text.text)}' cannot be an id.", mend)
         return text.text
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A day, as 2024-05-02."""
+
+    def read(self, node: Node, names: Names) -> str | None:
+        """Give the day as written when the calendar has it."""
+        from datetime import date  # only for what has been reviewed
+
+        text = is_text(node, names, "a day")
+        if text is None:
+            return None
+        try:
+            return date.fromisoformat(text.text).isoformat()
+        except ValueError:
+            names.report(text.place, "not-a-day", f"'{one_line(text.text)}' is not a day.", "Write it as 2024-05-02.")
+            return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,7 @@ __all__ = [
     "MachineHolds",
     "Not",
     "Reading",
+    "Review",
     "RoundsLayout",
     "Rule",
     "Scales",
@@ -51,6 +52,7 @@ __all__ = [
 PHASES = ("standby", "pre-start", "warm-up", "run-up", "loaded", "shutdown")
 RANKS = ("stop-now", "do-not-start", "call-supervisor", "watch")
 WHO = ("operator", "supervisor", "maintenance")
+STATUSES = ("draft", "reviewed", "retired")
 SEVERITIES = ("dangerous", "serious", "minor")
 
 
@@ -213,6 +215,15 @@ class Link(NamedTuple):
     place: Place
 
 
+class Review(NamedTuple):
+    """Who wrote or last changed a rule, when (YYYY-MM-DD), why, and who reviewed it; empty where it is not said."""
+
+    author: str = ""
+    date: str = ""
+    reason: str = ""
+    reviewer: str = ""
+
+
 class Rule(NamedTuple):
     """Symptom, causes, actions; or conditions that conclude a condition or raise cautions; or both."""
 
@@ -233,6 +244,7 @@ class Rule(NamedTuple):
     source: str
     place: Place
     draft: bool = False
+    review: Review | None = None
 
 
 class Caution(NamedTuple):
@@ -356,7 +368,8 @@ class Knowledge(NamedTuple):
     """All that is known, checked. ``revision`` is the content hash of every file read.
 
     ``overrides`` maps what a site replaced, as ``rule some-id``, to the place of the replaced one; ``switched_off``
-    maps what it switched off to the place that says so, and each rule that fell away with it to the rule's own place.
+    maps what it switched off to the place that says so, and each rule that fell away with it, or is retired, to the
+    rule's own place.
     """
 
     features: Mapping[str, Feature]
@@ -371,3 +384,4 @@ class Knowledge(NamedTuple):
     overrides: Mapping[str, Place] = MappingProxyType({})
     switched_off: Mapping[str, Place] = MappingProxyType({})
     checks: Mapping[str, Check] = MappingProxyType({})
+    source_places: Mapping[str, Place] = MappingProxyType({})

@@ -6,9 +6,9 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from diagnose.knowledge.causes import Actions
-from diagnose.knowledge.fields import Identifier, Key, Name, Prose, Row, ScaleWord, Several, Source, Table, Word
+from diagnose.knowledge.fields import Day, Identifier, Key, Name, Prose, Row, ScaleWord, Several, Source, Table, Word
 from diagnose.knowledge.findings import CONTEXT, context
-from diagnose.knowledge.model import Link, MachineHolds, Rule
+from diagnose.knowledge.model import STATUSES, Link, MachineHolds, Review, Rule
 from diagnose.knowledge.nodes import Listing, Mapping, Node, Text
 from diagnose.knowledge.when import FindingValues, When
 from diagnose.values.text import one_line
@@ -62,7 +62,11 @@ RULE = Table(
         "conclude": Key(FindingValues(many=False)),
         "caution": Key(Several(Name("caution"))),
         "actions": Key(Several(Actions())),
-        "draft": Key(Word(("true", "false"))),
+        "status": Key(Word(STATUSES)),
+        "author": Key(Prose()),
+        "date": Key(Day()),
+        "reason": Key(Prose()),
+        "reviewer": Key(Prose()),
         "subsystem": Key(Prose(short=True)),
         **CONTEXT,
         "source": Key(Source(), needed=True),
@@ -71,14 +75,14 @@ RULE = Table(
 
 
 def read_rule(entry: Entry, order: int, names: Names) -> Rule | None:
-    """Read one rule; None when it rests on something that a site switched off, or does nothing."""
+    """Read one rule; None when it is retired, rests on something that a site switched off, or does nothing."""
     if not isinstance(entry.node, Mapping):
         return None
     row = RULE.read(entry.node, names, entry.place) or {}
     keys = entry.node.keys
     _check_shape(entry, entry.node, row, names)
     symptom = next(((finding, values[0]) for finding, values in row.get("symptom", {}).items()), None)
-    if _lost(entry.node, row) or ("symptom" in keys and symptom is None):
+    if _lost(entry.node, row) or ("symptom" in keys and symptom is None) or row.get("status") == "retired":
         return None
     word = row.get("otherwise", _NEVER)
     frequency = names.scales.frequency
@@ -100,10 +104,16 @@ def read_rule(entry: Entry, order: int, names: Names) -> Rule | None:
         subsystem=entry.subsystem,
         source=row.get("source", ""),
         place=entry.place,
-        draft=row.get("draft") == "true",
+        draft=row.get("status") == "draft",
+        review=_review(row),
         **context(row),
     )
     return rule if links or rule.conclude or rule.cautions or rule.actions else None
+
+
+def _review(row: Row) -> Review | None:
+    said = [row.get(key, "") for key in Review._fields]
+    return Review(*said) if any(said) else None
 
 
 def _lost(node: Mapping, row: Row) -> bool:

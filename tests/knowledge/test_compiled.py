@@ -17,7 +17,7 @@ def knowledge():
         **SITE,
         "rules/own.yaml": f"causes: {{cooling-jacket-leak: {{{CAUSE}}}}}\nswitch-off: [sentinel-maladjusted]\n",
     }
-    extra = "rules: [{rule: r, source: from memory, draft: true, conclude: {exhaust-level: low}, when: [{all-of: [{reading: bearing-temperature, below: 20 C}]}]}]"
+    extra = "rules: [{rule: r, source: from memory, status: draft, author: planner, date: 2024-05-02, conclude: {exhaust-level: low}, when: [{all-of: [{reading: bearing-temperature, below: 20 C}]}]}]"
     return loaded(extra, site=site)[0]
 
 

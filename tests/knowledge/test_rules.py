@@ -23,7 +23,8 @@ FAULTS = [
     (rule("caution: casing-pressure-high, when: [{machine: $a, sentinel: quiet}, {machine: $a, exhaust-level: high}]"), "variable-bound-twice Two conditions bind the same machine."),
     (rule("symptom: {bearing-oil-look: [dark, milky]}, caution: casing-pressure-high"), "wrong-shape Here stands a value, not a list."),
     ("rules: [{rule: r, when: [{phase: loaded}], caution: casing-pressure-high}]", "missing-key 'source' is missing: a rule needs it."),
-    (rule("when: [{phase: loaded}], caution: casing-pressure-high, draft: maybe"), "unknown-word 'maybe'"),
+    (rule("when: [{phase: loaded}], caution: casing-pressure-high, status: maybe"), "unknown-word 'maybe'"),
+    (rule("when: [{phase: loaded}], caution: casing-pressure-high, date: 2024-02-30"), "not-a-day '2024-02-30' is not a day. Write it as 2024-05-02."),
 ]  # fmt: skip
 
 
