@@ -54,6 +54,13 @@ def test_a_number_where_a_reading_is_asked_is_the_reading_and_never_a_choice(ses
     assert dialogue.page().notice == "Taken as bar gauge."
 
 
+@pytest.mark.parametrize("lines", [["2.9 bar?"], ["n 2.9 bar"], ["n", "2.9 bar"]])
+def test_a_number_can_be_unsure_too(session, dialogue, lines):
+    """Doubt about a reading is kept like doubt about a word."""
+    take(dialogue, "milky", *lines)
+    assert session.intents[-1] == events.Report("exhaust-pressure", Answer(number=2.9, sure=False, typed="2.9 bar"))
+
+
 def test_a_reading_may_be_answered_with_a_word(session, dialogue):
     """The words of the condition are answers too."""
     take(dialogue, "milky", "high")

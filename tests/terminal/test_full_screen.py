@@ -36,6 +36,11 @@ def test_nothing_is_chosen_before_the_arrows_or_a_word_say_so():
     assert intents("\r\rq\r") == [events.Leave()]
 
 
+def test_typing_after_the_arrows_takes_the_choice_off_again():
+    """Who begins to type has changed his mind: an emptied line and Enter choose nothing."""
+    assert intents(f"{DOWN}x{BACKSPACE}\rq\r") == [events.Leave()]
+
+
 def test_a_line_that_was_not_taken_stays_to_be_mended():
     """After a slip the letters are still there: mending one makes the answer."""
     assert intents(f"milkx\r{BACKSPACE}y\rq\r") == [MILKY, events.Leave()]
