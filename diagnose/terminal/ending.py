@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from diagnose.consultation.wording import AUTHORITY, RANK_WORDS, REFER_WORDS, STANDING_WORDS, STATEMENT
@@ -30,17 +30,18 @@ class Block:
 
 def blocks(view: View) -> tuple[Block, ...]:
     """Return the ending: cautions first, authority last, what is empty left out."""
+    known = view if view.standing != "no-symptom" else replace(view, ranking=(), supervisor=("", "", ""), refer=())
     whole = (
         Block(CAUTIONS, tuple(line for caution in words.cautions_in_order(view) for line in caution_lines(caution))),
-        Block("How it stands", tuple(_standing(view))),
-        Block("Read this to your supervisor", _plain(view.supervisor)),
-        Block("Likely causes", tuple(_causes(view.ranking))),
+        Block("How it stands", tuple(_standing(known))),
+        Block("Read this to your supervisor", _plain(known.supervisor)),
+        Block("Likely causes", tuple(_causes(known.ranking))),
         Block("What to do", _plain(_actions(view.actions))),
         Block("Local procedures to open", _plain(view.procedures)),
         Block(
             "Checks that others can make", _plain(f"{check.who.capitalize()}: {check.ask}" for check in view.referred)
         ),
-        Block("Evidence for and against", _plain(_evidence(view.ranking))),
+        Block("Evidence for and against", _plain(_evidence(known.ranking))),
         Block("Answers that do not fit each other", _plain(contradictions(view))),
         Block("Put right already", _plain(view.put_right)),
         Block("What was answered", _plain(said(row) for row in view.answered)),

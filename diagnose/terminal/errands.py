@@ -135,7 +135,8 @@ def _set_phase(dialogue: Dialogue, phase: str) -> None:
 
 
 def _why(dialogue: Dialogue, _rest: str) -> None:
-    _read(dialogue, words.WHY_ASKED_TITLE, dialogue.session.why_question())
+    own = dialogue.turn.mode is Mode.QUESTION
+    _read(dialogue, words.WHY_ASKED_TITLE, dialogue.session.why_question() if own else (words.BROUGHT_UP,))
 
 
 def _why_cause(dialogue: Dialogue, rest: str) -> None:

@@ -144,7 +144,7 @@ KEYS = (
         ("why", "why this question", "why this", "why ask"),
         "Why this question is asked.",
         "why",
-        _ASKED,
+        _ANSWERING,
     ),
     Key(
         "e",

@@ -37,6 +37,7 @@ HELP_MORE = (
     "Ctrl-D: save and leave with the ending shown. Ctrl-C: save and leave at once.",
 )
 WHY_ASKED_TITLE = "Why this question"
+BROUGHT_UP = "You brought this question up yourself; b goes back to the one that was open."
 WHY_CAUSE_TITLE = "Why: {title}"
 WHY_NOT_TITLE = "Why not: {title}"
 CHOOSE_HELP = "Choose by number, or type the words. q leaves."

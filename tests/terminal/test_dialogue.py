@@ -183,6 +183,16 @@ def test_asking_why_leaves_the_answers_alone(session, dialogue):
     assert (dialogue.turn.mode, session.intents) == (Mode.QUESTION, [])
 
 
+def test_a_question_that_was_brought_up_is_not_explained_as_another():
+    """Why, asked of a question the operator brought up, says so instead of explaining the open one."""
+    session = PretendSession()
+    dialogue = Dialogue(session)
+    take(dialogue, "a", "pressure", "1", "why")
+    assert dialogue.turn.lines != tuple(session.why_question())
+    take(dialogue, "", "high")
+    assert session.intents[-1].finding == "exhaust-pressure"
+
+
 def test_an_answer_typed_over_an_open_page_is_taken(session, dialogue):
     """Who has read why need not close the page first."""
     take(dialogue, "w", "2")

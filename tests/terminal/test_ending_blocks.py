@@ -83,6 +83,15 @@ def test_order_of_authority_and_statement_end_every_ending(view):
     assert [text for _, text in blocks(view)[-1].lines][:2] == [AUTHORITY, STATEMENT]
 
 
+def test_where_nothing_was_reported_no_cause_is_named():
+    """How common causes are in general is no finding about this machine."""
+    view = replace(ENDED, standing="no-symptom", answered=())
+    assert not {"Likely causes", "Evidence for and against", "Read this to your supervisor"} & {
+        b.title for b in blocks(view)
+    }
+    assert blocks(view)[0].title == "Cautions"
+
+
 def test_headings_without_anything_under_them_are_left_out():
     """An ending of nothing shows no empty blocks."""
     assert {block.title for block in blocks(NOTHING_YET)} == {"How it stands", "Who decides"}
