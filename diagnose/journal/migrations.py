@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     import sqlite3
     from collections.abc import Callable
 
-__all__ = ["CHANGES", "VERSION", "migrate"]
+__all__ = ["CHANGES", "VERSION", "migrate", "schema"]
 
 
 def _first(db: sqlite3.Connection) -> None:
@@ -20,17 +20,37 @@ def _first(db: sqlite3.Connection) -> None:
     db.execute("CREATE INDEX event_kind ON event (kind, number)")
 
 
-CHANGES: tuple[Callable[[sqlite3.Connection], None], ...] = (_first,)
+def _runs_and_rules(db: sqlite3.Connection) -> None:
+    """Tell which program wrote an event; list runs, find them by cause, and keep rule texts, without reading all."""
+    db.execute("ALTER TABLE event ADD COLUMN program TEXT NOT NULL DEFAULT ''")
+    db.execute("CREATE INDEX event_run_kind ON event (run, kind, number)")
+    db.execute(
+        "CREATE TABLE run (run TEXT PRIMARY KEY, kind TEXT NOT NULL, machine TEXT NOT NULL, at TEXT NOT NULL, "
+        "first INTEGER NOT NULL) WITHOUT ROWID"
+    )
+    db.execute(
+        "INSERT INTO run (run, kind, machine, at, first) "
+        "SELECT run, kind, machine, at, number FROM event WHERE number IN (SELECT MIN(number) FROM event GROUP BY run)"
+    )
+    db.execute("CREATE INDEX run_at ON run (kind, at, first)")
+    db.execute("CREATE INDEX run_machine ON run (kind, machine, at, first)")
+    db.execute("CREATE TABLE mention (cause TEXT NOT NULL, run TEXT NOT NULL, PRIMARY KEY (cause, run)) WITHOUT ROWID")
+    db.execute(
+        "CREATE TABLE revision (rules TEXT PRIMARY KEY, at TEXT NOT NULL, program TEXT NOT NULL, texts BLOB NOT NULL)"
+    )
+
+
+CHANGES: tuple[Callable[[sqlite3.Connection], None], ...] = (_first, _runs_and_rules)
 VERSION = len(CHANGES)
 
 
 def migrate(db: sqlite3.Connection) -> int:
     """Bring the schema up to date and return its version; a newer one is left alone."""
-    have = _version(db)
+    have = schema(db)
     while have < VERSION:
         db.execute("BEGIN IMMEDIATE")  # with isolation_level=None: `with db:` does not cover a change of schema
         try:
-            have = _version(db)  # another process may have been first
+            have = schema(db)  # another process may have been first
             if have < VERSION:
                 CHANGES[have](db)
                 have += 1
@@ -42,5 +62,6 @@ def migrate(db: sqlite3.Connection) -> int:
     return have
 
 
-def _version(db: sqlite3.Connection) -> int:
+def schema(db: sqlite3.Connection) -> int:
+    """Return the schema's version; 0 for a new file."""
     return int(db.execute("PRAGMA user_version").fetchone()[0])

@@ -1,0 +1,1 @@
+"""Pages: a document is put together once and rendered as a self-contained HTML page or as Markdown."""
