@@ -19,6 +19,7 @@ __all__ = ["COMMANDS", "main"]
 COMMANDS = {
     "consult": "guided questions about a machine that is not normal (also: diagnose alone)",
     "find": "which findings a description in plain words means, best first",
+    "journal": "what is kept: list, show, report, hand over, record outcomes, learn, check, export",
     "case": "replay recorded or invented cases and tell which pass",
 }
 BAD_NEWS, WRONG_USE, INTERRUPTED = 1, 2, 130
