@@ -1,7 +1,7 @@
 """Forward chaining with truth maintenance, for any subject; it stands on the standard library alone.
 
-Facts say that an entity has a value of an attribute. Rules say which facts follow from which. The engine keeps what follows settled
-after every step, takes it back when its grounds go, and can say why.
+Facts say that an entity has a value of an attribute. Rules say which facts follow from which. The engine keeps what
+follows settled after every step, takes it back when its grounds go, and can say why.
 
 A family tree:
 
@@ -46,8 +46,8 @@ What always holds:
 - A rule fires once for each way in which its conditions hold, however often it is looked at.
 - Facts that support each other in a circle fall with what they rested on.
 - Nothing runs for ever: rules conclude about things that were named, never about new ones.
-- Absence (``Not``, ``Unknown``, a count with ``at_most``) is judged when no rule can change it any more. Rules for which there
-  is no such time raise UnsettledRules, which names the cycle.
+- Absence (``Not``, ``Unknown``, a count with ``at_most``) is judged when no rule can change it any more. Rules
+  for which there is no such time raise UnsettledRules, which names the cycle.
 - A fact that was told stands until it is taken back, and then still stands if it follows.
 """
 

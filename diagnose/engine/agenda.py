@@ -1,8 +1,9 @@
 """What is to be done next: same input, same order.
 
-Every layer of rules gets a run of places on one line: first the place of each chore (withdraw what broke, give back what stands
-after all, match what came), then one place for each of its rules, higher rank first, then more conditions, then lower order. The
-agenda is a heap of places, so the lowest layer settles before the next one is looked at, and a chore is never overtaken by a rule.
+Every layer of rules gets a run of places on one line: first the place of each chore (take back what broke, give back
+what stands after all, match what came), then one place for each of its rules, higher rank first, then more conditions,
+then lower order. The agenda is a heap of places, so the lowest layer settles before the next one is looked at, and a
+chore is never overtaken by a rule.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
 """What a rule may ask of the facts: matches, comparisons, absence, alternatives and counts.
 
-A variable that the conditions around a ``Not``, ``Count``, ``CountDistinct`` or ``AnyOf`` bind is shared with it; any other
-variable inside stands for "some thing or other" and is not seen outside. An ``AnyOf`` binds what each of its alternatives binds.
+A variable that the conditions around a ``Not``, ``Count``, ``CountDistinct`` or ``AnyOf`` bind is shared with it; any
+other variable inside stands for "some thing or other" and is not seen outside. An ``AnyOf`` binds what each of its
+alternatives binds.
 """
 
 from __future__ import annotations
@@ -35,7 +36,10 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """Some fact has this entity and attribute and a value that is equal, or passes the test. Entity and value may be a Var."""
+    """Some fact has this entity and attribute and a value that is equal, or passes the Test.
+
+    Entity and value may be a Var.
+    """
 
     entity: Hashable
     attribute: Hashable

@@ -10,8 +10,9 @@ from .agenda import Agenda
 from .explain import Explanation, NearMiss, Support
 from .facts import Fact, checked
 from .gates import Gates
-from .joins import Join, Patterns
+from .joins import Join
 from .match import Matcher
+from .patterns import Patterns
 from .rules import BadRule, Rule, check_conditions
 from .store import Bucket, Store
 from .strata import layered
@@ -32,7 +33,7 @@ class Firing(NamedTuple):
 
 
 class Change:
-    """What one step changed: facts that stand now and did not, facts that stood and do not, and what fired, in order."""
+    """What one step changed: facts that stand now and did not, facts that stood and do not, and what fired."""
 
     __slots__ = ("_log", "added", "removed")
 
@@ -75,8 +76,8 @@ class FactsView(AbstractSet[Fact]):
 class Engine:
     """Rules at work on what is told.
 
-    Raises BadRule when two rules share an id, and UnsettledRules when rules rest, in a circle, on the absence of what they
-    conclude. No order of telling, and no history of taking back, changes what stands.
+    Raises BadRule when two rules share an id, and UnsettledRules when rules rest, in a circle, on the absence of what
+    they conclude. No order of telling, and no history of taking back, changes what stands.
     """
 
     def __init__(self, rules: Iterable[Rule]) -> None:
@@ -107,11 +108,11 @@ class Engine:
         return _firings(self._supports.fired)
 
     def tell(self, *facts: Fact) -> Change:
-        """Make facts stand. Telling again what was told changes nothing. Raises BadFact, and then nothing has changed."""
+        """Make facts stand; telling again changes nothing. Raises BadFact, and then nothing has changed."""
         return self.revise((), facts)
 
     def withdraw(self, *facts: Fact) -> Change:
-        """Take back what was told. A fact that was not told is left as it is; one that still follows from others stands on."""
+        """Take back what was told; a fact that was not told, or that follows from others, is left as it is."""
         return self.revise(facts, ())
 
     def revise(self, out: Iterable[Fact], in_: Iterable[Fact]) -> Change:

@@ -48,7 +48,7 @@ class Support:
     absences: tuple[Condition, ...] = ()
 
     def walk(self) -> Iterator[tuple[int, Support]]:
-        """Yield each support once, with its depth, a premise after what it supports."""
+        """Yield each support once, with its depth, and its premises after it."""
         todo, seen = [(0, self)], set()
         while todo:
             depth, support = todo.pop()
@@ -62,7 +62,7 @@ class Support:
 
 
 class Asked(NamedTuple):
-    """A condition with what its variables stand for, and the facts by which it holds, or which stand where it looked in vain."""
+    """A condition with what its variables stand for, and the facts by which it holds or which stand in its way."""
 
     condition: Condition
     facts: tuple[Fact, ...]
@@ -147,7 +147,7 @@ class Explanation:
                     yield from self._facts_of(condition.conditions, wider)
 
     def _above(self, goal: Record) -> tuple[dict[Record, None], dict[Activation, tuple[Record, ...]]]:
-        """Return all facts that the goal rests on in any way, itself among them, and the firings between, with their evidence."""
+        """Return the goal and all that it rests on in any way, and the firings between, each with its evidence."""
         seen: dict[Record, None] = {goal: None}
         firings: dict[Activation, tuple[Record, ...]] = {}
         todo = deque([goal])
@@ -161,7 +161,7 @@ class Explanation:
         return seen, firings
 
     def _proofs(self, goal: Record) -> dict[Record, tuple[Activation | None, Any]]:
-        """Prove facts from the told ones up until the goal is reached; each proof rests only on facts proved before it."""
+        """Prove facts from the told ones up to the goal; each proof rests only on facts proved before it."""
         seen, firings = self._above(goal)
         proved: dict[Record, tuple[Activation | None, Any]] = {record: (None, ()) for record in seen if record.told}
         mentioned: dict[Record, list[Activation]] = defaultdict(list)

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 __all__ = ["COMPARISONS", "BadFact", "Fact", "Test", "Var", "checked"]
 
 
-class BadFact(ValueError):
+class BadFact(ValueError):  # noqa: N818 -- said of the fact
     """A fact that cannot be kept: no fact at all, not hashable, or not equal to itself."""
 
 
@@ -77,9 +77,10 @@ _GROUPED = ("one-of", "between")
 
 @dataclass(frozen=True, slots=True, init=False)
 class Test:
-    """A test on a value: ``above``, ``below``, ``at-least``, ``at-most``, ``equals``, ``differs``, ``one-of``, ``between``.
+    """A test on a value.
 
-    ``between`` takes the lowest and the highest value that pass; ``one-of`` takes any number of values.
+    ``above``, ``below``, ``at-least``, ``at-most``, ``equals`` and ``differs`` take one value to compare with, ``between``
+    the lowest and the highest value that pass, ``one-of`` any number of values.
 
     >>> Test("between", 3, 5).passes(5), Test("one-of", "red", "green").passes("blue"), Test("above", 3).passes("four")
     (True, False, False)

@@ -53,7 +53,7 @@ class Gates:
                 record.gates += (gate,)
 
     def _feed(self, conditions: Iterable[Condition], parent: Gate, top: Gate | None) -> None:
-        """Make the parent count these conditions; ``top`` is the gate of the whole rule if that can lead back to itself."""
+        """Make the parent count these conditions; ``top`` is the rule's gate if the rule can lead back to itself."""
         for condition in conditions:
             if isinstance(condition, Match) and not isinstance(condition.value, Test):
                 self._store.pin(Fact(condition.entity, condition.attribute, condition.value)).gates += (parent,)

@@ -1,7 +1,7 @@
 """All the ways in which conditions hold: a search with a binding that grows.
 
-This is the plain reading of conditions. It answers queries, judges what is nested inside joined rules and finds proofs; the
-joins of whole rules are compiled in ``joins``.
+This is the plain reading of conditions. It answers queries, judges what is nested inside joined rules and finds proofs;
+the joins of whole rules are compiled in ``lookups``.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ BY_BUCKET = _VALUE
 
 
 def eagerness(condition: Condition, bound: Iterable[str]) -> int:
-    """Rank a condition for doing next, lowest first: what costs least and narrows most, given the variables bound so far."""
+    """Rank a condition for doing next, lowest first: what costs least and narrows most, given what is bound."""
     if isinstance(condition, Match):
         entity_open = isinstance(condition.entity, Var) and condition.entity.name not in bound
         value_open = isinstance(condition.value, Test) or (
@@ -52,7 +52,7 @@ class Matcher:
         self._all = self if allowed is None else Matcher(store)
 
     def solutions(self, conditions: Iterable[Condition], binding: Binding) -> Iterator[Found]:
-        """Yield each binding with which all conditions hold, and the facts it rests on. The same binding may come twice."""
+        """Yield each binding with which all conditions hold, and the facts it rests on; a binding may come twice."""
         return self._solve(tuple(conjuncts(conditions)), binding, ())
 
     def first(self, conditions: Iterable[Condition], binding: Binding) -> Found | None:
@@ -80,8 +80,10 @@ class Matcher:
                 holds = self._all.first(inner, binding) is None
             case Unknown(entity, attribute):
                 holds = self._all.first((Match(entity, attribute, Var(" any")),), binding) is None
-            case _:
+            case Count() | CountDistinct():
                 return self._count(condition, binding)
+            case _:
+                raise TypeError(condition)
         return iter([(binding, ())] if holds else ())
 
     def _fits(self, pattern: Match, binding: Binding) -> Iterator[Found]:
@@ -113,13 +115,13 @@ class Matcher:
                 yield {**binding, **{name: wider[name] for name in shown}}, facts
 
     def _count(self, condition: Count | CountDistinct, binding: Binding) -> Iterator[Found]:
-        ways = list(self._counted(condition, binding).values())
+        ways = list(self.counted(condition, binding).values())
         high = condition.at_most
-        if len(ways) < condition.at_least or (high is not None and len(self._all._counted(condition, binding)) > high):
+        if len(ways) < condition.at_least or (high is not None and len(self._all.counted(condition, binding)) > high):
             return iter(())
         return iter([(binding, tuple(record for facts in ways for record in facts))])
 
-    def _counted(self, condition: Count | CountDistinct, binding: Binding) -> dict[Hashable, tuple[Record, ...]]:
+    def counted(self, condition: Count | CountDistinct, binding: Binding) -> dict[Hashable, tuple[Record, ...]]:
         """Return what counts, each with the facts by which it does."""
         counted: dict[Hashable, tuple[Record, ...]] = {}
         if isinstance(condition, CountDistinct):

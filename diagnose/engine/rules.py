@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from .conditions import (
     AllOf,
@@ -21,15 +20,12 @@ from .conditions import (
 )
 from .facts import COMPARISONS, Fact, Test, Var
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
 __all__ = ["BadRule", "Rule", "check_conditions"]
 
 _KINDS = (Match, Unknown, Guard, AllOf, AnyOf, Not, Count, CountDistinct)
 
 
-class BadRule(ValueError):
+class BadRule(ValueError):  # noqa: N818 -- said of the rule
     """A rule that is not well formed; the message begins with its id."""
 
 
@@ -37,9 +33,9 @@ class BadRule(ValueError):
 class Rule:
     """Where all the conditions hold, the facts hold too.
 
-    ``then`` gives facts in which entity and value may be variables that ``when`` binds; a rule so never makes up a new thing.
-    A higher ``rank`` fires first, then more conditions, then a lower ``order``; the conclusions do not depend on any of these.
-    Raises BadRule.
+    ``then`` gives facts in which entity and value may be variables that ``when`` binds, so a rule never makes up a new
+    thing. A higher ``rank`` fires first, then more conditions, then a lower ``order``; the conclusions do not depend on
+    any of these. Raises BadRule.
     """
 
     id: str
@@ -116,14 +112,14 @@ def _check_alternatives(conditions: tuple[Condition, ...]) -> None:
             unsettled = (variables(one) - binds(one)) & (binds(other) - by_match)
             if unsettled:
                 raise ValueError(
-                    f"one AnyOf uses the variable {min(unsettled)!r}, which only another AnyOf binds; bind it by a match"
+                    f"one AnyOf uses the variable {min(unsettled)!r}, which only another AnyOf binds; match it"
                 )
 
 
 def _check_pattern(pattern: Match | Unknown) -> None:
     hash(pattern)
     if isinstance(pattern.attribute, (Var, Test)) or isinstance(pattern.entity, Test):
-        raise ValueError(f"{pattern!r}: an attribute is a constant, and only a value can be tested")
+        raise ValueError(f"{pattern!r}: an attribute is a constant, and only a value can be tested")  # noqa: TRY004
 
 
 def _check_guard(guard: Guard, bound: set[str]) -> None:
@@ -134,12 +130,16 @@ def _check_guard(guard: Guard, bound: set[str]) -> None:
             raise ValueError(f"{guard!r} compares the variable {side.name!r}, which no match binds")
 
 
+def _check_limits(count: Count | CountDistinct) -> None:
+    if count.at_least < 0 or (count.at_most is not None and count.at_most < count.at_least):
+        raise ValueError(f"a count from {count.at_least} to {count.at_most} can never be met")
+
+
 def _check_nested(condition: AllOf | AnyOf | Not | Count | CountDistinct, bound: set[str]) -> None:
     if not condition.conditions:
         raise ValueError(f"{type(condition).__name__} without conditions")
     if isinstance(condition, (Count, CountDistinct)):
-        if condition.at_least < 0 or (condition.at_most is not None and condition.at_most < condition.at_least):
-            raise ValueError(f"a count from {condition.at_least} to {condition.at_most} can never be met")
+        _check_limits(condition)
     if isinstance(condition, (AnyOf, Count)):  # each stands alone
         for each in condition.conditions:
             _check_together((each,), bound | binds(each))

@@ -83,7 +83,7 @@ class Record:
 
 
 class Store:
-    """Facts by themselves, by entity and attribute, and, for the attributes that joins so need, by value or attribute."""
+    """Facts by themselves, by entity and attribute, and, where joins need it, by value or by attribute alone."""
 
     def __init__(self) -> None:
         self.records: dict[Fact, Record] = {}
@@ -137,7 +137,7 @@ class Store:
     def _new(self, fact: Fact) -> Record:
         record = self.records[fact] = Record(fact)
         entity, attribute, value = fact
-        buckets = (self.standing, _bucket(self.homes, (entity, attribute)))
+        buckets: tuple[Bucket, ...] = (self.standing, _bucket(self.homes, (entity, attribute)))
         if attribute in self._by_value_of:
             buckets += (_bucket(self.by_value, (attribute, value)),)
         if attribute in self.by_attribute:

@@ -1,7 +1,7 @@
 """Layers by absence: what rests on the absence of a fact waits until no rule can conclude that fact any more.
 
-Rules and patterns make one graph: a rule leads to the facts it concludes, these to the patterns they fit, these to the rules that
-use the patterns. Rules on one cycle share a layer. A cycle through an absence could never settle and is refused.
+Rules and patterns make one graph: a rule leads to the facts it concludes, these to the patterns they fit, these to the
+rules that use them. Rules on one cycle share a layer. A cycle through an absence could never settle: it is refused.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ __all__ = ["Layers", "UnsettledRules", "layered"]
 ANY = Var("")
 
 
-class UnsettledRules(ValueError):
+class UnsettledRules(ValueError):  # noqa: N818 -- said of the rules
     """Rules that rest, in a circle, on the absence of what they conclude. ``cycle`` holds their ids, in order."""
 
     def __init__(self, cycle: tuple[str, ...]) -> None:
@@ -58,6 +58,7 @@ class _Graph:
         self.after: list[list[int]] = [[] for _ in rules]
         self.strict: set[tuple[int, int]] = set()
         self._numbers: dict[Hashable, int] = {}
+        self._concluded: set[int] = set()  # the patterns that some head fits
         self._heads: dict[Hashable, dict[Fact, None]] = defaultdict(dict)
         for number, rule in enumerate(rules):
             for head in rule.then:
@@ -86,12 +87,14 @@ class _Graph:
     def _add_pattern(self, rule: int, fact: Fact, *, strict: bool) -> None:
         wanted = Fact(_open(fact.entity), fact.attribute, _open(fact.value))
         node, new = self._number(("pattern", wanted))
-        self.after[node].append(rule)
-        if strict:
-            self.strict.add((node, rule))
         if new:
             for head in self._heads_that_fit(wanted):
                 self.after[self._numbers["head", head]].append(node)
+                self._concluded.add(node)
+        if node in self._concluded:  # what no rule concludes, none has to wait for
+            self.after[node].append(rule)
+            if strict:
+                self.strict.add((node, rule))
 
     def _heads_that_fit(self, wanted: Fact) -> Iterator[Fact]:
         entities = (None,) if wanted.entity == ANY else (wanted.entity, ANY)
@@ -105,7 +108,10 @@ class _Graph:
 
 
 def _components(after: Sequence[Sequence[int]]) -> tuple[list[int], list[int]]:
-    """Return the component of each node and each component's size; a component's number is above those it leads to (Tarjan)."""
+    """Return the component of each node and the size of each component (Tarjan's algorithm).
+
+    A component's number is above the numbers of those it leads to.
+    """
     count = len(after)
     index, low, component = [0] * count, [0] * count, [-1] * count
     sizes: list[int] = []

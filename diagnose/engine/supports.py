@@ -1,8 +1,8 @@
 """Why each fact stands; facts are withdrawn by deleting and deriving again.
 
-A fact stands while it is told or a firing supports it. Counting supports is enough where no rule can lead back to itself. Where one
-can, facts may support each other in a circle; so a fact that loses anything there falls at once, with all that rests on it, and
-is given back by whatever still holds when the falling is over.
+A fact stands while it is told or a firing supports it. Counting supports is enough where no rule leads back to itself.
+Where one can, facts may support each other in a circle; so there a fact that loses anything falls at once, with all
+that rests on it, and is given back by whatever still holds when the falling is over.
 """
 
 from __future__ import annotations
@@ -41,9 +41,10 @@ class Activation:
 
 
 class Gate(Activation):
-    """Counts how many of its inputs hold; it is on from ``low`` of them to ``high``. The gate of a whole rule is its activation.
+    """Counts how many of its inputs hold; it is on from ``low`` of them to ``high``.
 
-    ``missing`` is low minus the count, so the gate is on from 0 down to, but without, ``over``.
+    The gate of a whole rule is the rule's one activation. ``missing`` is low minus the count, so the gate is on from 0 down
+    to, but without, ``over``.
     """
 
     __slots__ = ("cyclic", "heads", "layer", "missing", "over", "parents", "place", "recursive", "rule")
