@@ -60,6 +60,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         help="go on with a consultation (the latest open one, or this one)",
     )
     parser.add_argument("--no-journal", action="store_true", help="keep no record")
+    parser.add_argument("--report", action="store_true", help="write the report page at the end without asking")
 
 
 def run(arguments: Namespace) -> int:
@@ -72,6 +73,7 @@ def run(arguments: Namespace) -> int:
         wiring.say("Advice only: local procedures and your supervisor come first.")
         sys.stdout.flush()
     knowledge = wiring.open_knowledge(arguments)
+    arguments.run = ""
     told = answers_file(Path(arguments.answers)) if arguments.answers else AnswersFile()
     lines = _lines() if arguments.plain else iter(())
     session = _session(arguments, knowledge, told, lines)
@@ -79,7 +81,9 @@ def run(arguments: Namespace) -> int:
         return 0
     _tell(session, arguments, told)
     answers_itself(session, told, everything=arguments.no_input)
-    return _face(arguments, session, lines)
+    status = _face(arguments, session, lines)
+    _sum_up(arguments, session, lines)
+    return status
 
 
 def _full_screen() -> bool:
@@ -112,6 +116,35 @@ def _face(arguments: Namespace, session: Session, lines: Iterator[str]) -> int:
     return 0
 
 
+def _sum_up(arguments: Namespace, session: Session, lines: Iterator[str]) -> None:
+    """Keep what a kept consultation came to, say under which id, and write its report if that is wanted."""
+    if not arguments.run or not session.state.said:
+        return
+    from diagnose.journal.conclusions import keep_conclusion
+    from diagnose.journal.store import open_journal
+
+    session.come_back()
+    try:
+        journal = open_journal(wiring.journal_path(arguments))
+        keep_conclusion(journal, arguments.run, wiring.now(), session.machine.id, session.view())
+    except DiagnoseError as error:
+        print(f"diagnose: {error}", file=sys.stderr)  # noqa: T201 - the door speaks
+    if not arguments.json:
+        wiring.say(f"Kept as {arguments.run}. Its report page: diagnose journal report {arguments.run}")
+    if arguments.report or _wants_report(arguments, session, lines):
+        from diagnose.commands.journal_pages import write_report
+
+        write_report(arguments, arguments.run)
+
+
+def _wants_report(arguments: Namespace, session: Session, lines: Iterator[str]) -> bool:
+    """Ask whoever is at the terminal, once the questions have come to an end."""
+    if arguments.no_input or session.standing == "asking" or not sys.stdin.isatty():
+        return False
+    choices = [("no", "Not now"), ("yes", "Yes, write it")]
+    return _choose("Write the report page for the handover?", choices, "--report", arguments, lines) == "yes"
+
+
 def _session(arguments: Namespace, knowledge: Knowledge, told: AnswersFile, lines: Iterator[str]) -> Session | None:
     """Open a new consultation, or an earlier one; None when the person left before there was one."""
     journal = _journal(arguments)
@@ -121,8 +154,10 @@ def _session(arguments: Namespace, knowledge: Knowledge, told: AnswersFile, line
     phase = _phase(arguments.phase or told.phase, arguments, lines) if machine else None
     if machine is None or phase is None:
         return None
-    run = wiring.new_run()
-    keep = wiring.keeper(journal, run, machine.id, knowledge.revision) if journal else _keep_nothing
+    run = wiring.new_run(journal)
+    arguments.run = run if journal else ""
+    site = wiring.site_folder(arguments)
+    keep = wiring.keeper(journal, run, machine.id, knowledge.revision, site) if journal else _keep_nothing
     return Session(knowledge, machine, phase, keep)
 
 
@@ -149,7 +184,7 @@ def _resumed(arguments: Namespace, knowledge: Knowledge, journal: Journal | None
     if journal is None:
         raise DiagnoseError("Without a journal there is nothing to resume.", mend="Leave out --no-journal.")
     run = arguments.resume or next(reversed(_open_runs(journal)), "")
-    kept = journal.events(run) if run else []
+    kept = journal.events(run, "consultation") if run else []
     if not kept:
         named = f"consultation '{run}'" if run else "open consultation"
         raise DiagnoseError(
@@ -157,7 +192,8 @@ def _resumed(arguments: Namespace, knowledge: Knowledge, journal: Journal | None
         )
     happened = [events.event_from(dict(one.body)) for one in kept]
     machine = wiring.machine_named(kept[0].machine, knowledge)
-    keep = wiring.keeper(journal, run, machine.id, knowledge.revision)
+    arguments.run = run
+    keep = wiring.keeper(journal, run, machine.id, knowledge.revision, wiring.site_folder(arguments))
     if kept[-1].rules != knowledge.revision:
         print("diagnose: the rules have changed since; the ranking may differ.", file=sys.stderr)  # noqa: T201
     session = Session(knowledge, machine, keep=keep, happened=happened)

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any
 from diagnose.commands import wiring
 from diagnose.commands.spans import moment
 from diagnose.consultation.wording import STANDING_WORDS
-from diagnose.journal.conclusions import conclusion, latest_conclusion
+from diagnose.journal.conclusions import keep_conclusion, latest_conclusion
 from diagnose.journal.finding import Run, Wanted, find
-from diagnose.journal.outcomes import KNOWN_BY, Outcome, outcomes, standing_outcome, words
+from diagnose.journal.outcomes import outcomes, standing_outcome, words
 from diagnose.journal.replaying import held, replay, rule_changes
 from diagnose.journal.store import open_to_read
 from diagnose.values.problem import DiagnoseError
@@ -48,6 +48,7 @@ def run_list(arguments: Namespace) -> int:
 
 
 def wanted_by(arguments: Namespace, *, since: str = "") -> Wanted:
+    """Return the filters that the arguments give; ``since`` is what to take when they do not say."""
     now = wiring.now()
     given_since, kind = arguments.since or since, getattr(arguments, "kind", "consultation")
     closed = getattr(arguments, "closed", False)
@@ -62,6 +63,7 @@ def wanted_by(arguments: Namespace, *, since: str = "") -> Wanted:
 
 
 def row_of(journal: Journal, run: Run) -> dict[str, Any]:
+    """Return a run with what it came to, for lists and handovers."""
     concluded = latest_conclusion(journal, run.run)
     outcome = standing_outcome(journal, run.run)
     ranking = concluded["ranking"] if concluded else []
@@ -160,7 +162,9 @@ def _say_under_today(replayed: Replay, today: Knowledge) -> None:
     from diagnose.consultation.session import Session
 
     machine = wiring.machine_named(replayed.held.machine, today)
-    view = Session(today, machine, happened=replayed.held.events).view()
+    session = Session(today, machine, happened=replayed.held.events)
+    session.come_back()
+    view = session.view()
     wiring.say(f"Under today's rules, {today.revision}: {STANDING_WORDS[view.standing]}")
     for row in view.ranking:
         wiring.say(f"  {row.probability:>4.0%}  {row.title}, {row.words}")
@@ -184,8 +188,6 @@ def conclude(journal: Journal, run: str, arguments: Namespace) -> None:
         return
     try:
         replayed = replay(journal, consultation, wiring.open_knowledge(arguments))
-        body = conclusion(replayed.session.view(), len(consultation.moments))
-        rules = replayed.knowledge.revision
-        journal.append(run, "conclusion", wiring.now(), consultation.machine, rules, body)
+        keep_conclusion(journal, run, wiring.now(), consultation.machine, replayed.session.view())
     except DiagnoseError:
         return  # it cannot be replayed, or nothing can be written here: it stays listed as not summed up

@@ -101,15 +101,24 @@ def now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
-def new_run() -> str:
-    """Return a fresh id for a consultation: the day and four letters, easy to read over the radio."""
-    letters = "".join(secrets.choice("bcdfghjkmnpqrstvwxz") for _ in range(4))
-    return f"{datetime.now(UTC):%Y%m%d}-{letters}"
+def new_run(journal: Journal | None = None) -> str:
+    """Return an id that the journal does not hold yet: the day and four letters, easy to read over the radio."""
+    while True:
+        letters = "".join(secrets.choice("bcdfghjkmnpqrstvwxz") for _ in range(4))
+        run = f"{datetime.now(UTC):%Y%m%d}-{letters}"
+        if journal is None or not journal.has(run):
+            return run
 
 
-def keeper(journal: Journal, run: str, machine: str, revision: str) -> Callable[[Event], None]:
-    """Return the function that keeps a consultation's events in the journal."""
+def keeper(
+    journal: Journal, run: str, machine: str, revision: str, site: Path | None = None
+) -> Callable[[Event], None]:
+    """Return the function that keeps a consultation's events in the journal, and the texts of a new revision once."""
     from diagnose.consultation.events import event_record
+    from diagnose.journal.revisions import keep_rules
+
+    if site is not None:
+        keep_rules(journal, revision, now(), lambda: library.texts_to_keep(site=site))
 
     def keep(event: Event) -> None:
         journal.append(run, "consultation", now(), machine, revision, event_record(event))

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from diagnose.consultation.view import View
     from diagnose.journal.store import Journal
 
-__all__ = ["conclusion", "latest_conclusion"]
+__all__ = ["conclusion", "keep_conclusion", "latest_conclusion"]
 
 
 def conclusion(view: View, events: int) -> dict[str, Any]:
@@ -27,6 +27,12 @@ def conclusion(view: View, events: int) -> dict[str, Any]:
         "refer": list(view.refer),
         "seen": view.supervisor[0],
     }
+
+
+def keep_conclusion(journal: Journal, run: str, at: str, machine: str, view: View) -> None:
+    """Keep what a consultation came to with all its events so far."""
+    events = len(journal.events(run, "consultation"))
+    journal.append(run, "conclusion", at, machine, view.revision, conclusion(view, events))
 
 
 def latest_conclusion(journal: Journal, run: str) -> Mapping[str, Any] | None:

@@ -91,6 +91,7 @@ def replay(journal: Journal, consultation: Held, today: Knowledge | None) -> Rep
         raise DiagnoseError(says, mend="Put its file back into machines/ to read old consultations.")
     _check_names(consultation, knowledge)
     session = Session(knowledge, machine, happened=consultation.events)
+    session.come_back()
     before = latest_conclusion(journal, consultation.run)
     changes = list(_different(before, conclusion(session.view(), len(consultation.moments)))) if before else []
     if changes and exact and consultation.program != _program():
