@@ -97,10 +97,9 @@ def _lines() -> Iterator[str]:
 
 def _face(arguments: Namespace, session: Session, lines: Iterator[str]) -> int:
     if arguments.json:
-        import dataclasses
         import json
 
-        wiring.say(json.dumps(dataclasses.asdict(session.view()), ensure_ascii=False, indent=2))
+        wiring.say(json.dumps(_named(session.view()), ensure_ascii=False, indent=2))
     elif arguments.no_input:
         from diagnose.terminal.plain import write_ending
 
@@ -145,6 +144,14 @@ def _wants_report(arguments: Namespace, session: Session, lines: Iterator[str]) 
     return _choose("Write the report page for the handover?", choices, "--report", arguments, lines) == "yes"
 
 
+def _named(value: object) -> object:
+    """Return a view as JSON has it: its parts by name."""
+    if isinstance(value, tuple):
+        items = [_named(item) for item in value]
+        return dict(zip(value._fields, items, strict=True)) if hasattr(value, "_fields") else items
+    return value
+
+
 def _session(arguments: Namespace, knowledge: Knowledge, told: AnswersFile, lines: Iterator[str]) -> Session | None:
     """Open a new consultation, or an earlier one; None when the person left before there was one."""
     journal = _journal(arguments)
@@ -158,7 +165,7 @@ def _session(arguments: Namespace, knowledge: Knowledge, told: AnswersFile, line
     arguments.run = run if journal else ""
     site = wiring.site_folder(arguments)
     keep = wiring.keeper(journal, run, machine.id, knowledge.revision, site) if journal else _keep_nothing
-    return Session(knowledge, machine, phase, keep)
+    return Session(knowledge, machine, phase, keep, run=run if journal else "")
 
 
 def _keep_nothing(_: Event) -> None:
@@ -196,7 +203,7 @@ def _resumed(arguments: Namespace, knowledge: Knowledge, journal: Journal | None
     keep = wiring.keeper(journal, run, machine.id, knowledge.revision, wiring.site_folder(arguments))
     if kept[-1].rules != knowledge.revision:
         print("diagnose: the rules have changed since; the ranking may differ.", file=sys.stderr)  # noqa: T201
-    session = Session(knowledge, machine, keep=keep, happened=happened)
+    session = Session(knowledge, machine, keep=keep, happened=happened, run=run)
     session.come_back()
     return session
 

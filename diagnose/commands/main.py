@@ -21,6 +21,7 @@ COMMANDS = {
     "find": "which findings a description in plain words means, best first",
     "journal": "what is kept: list, show, report, hand over, record outcomes, learn, check, export",
     "case": "replay recorded or invented cases and tell which pass",
+    "rules": "check, show, compare, extend the rules: for maintenance planners",
 }
 BAD_NEWS, WRONG_USE, INTERRUPTED = 1, 2, 130
 
@@ -73,7 +74,8 @@ def _near(word: str) -> str:
 
 
 def _complain(error: DiagnoseError) -> int:
-    print(f"diagnose: {error}", file=sys.stderr)  # noqa: T201 - the door speaks
+    for line in error.lines():
+        print(f"diagnose: {line}", file=sys.stderr)  # noqa: T201 - the door speaks
     return WRONG_USE
 
 

@@ -21,7 +21,7 @@ from diagnose.consultation.view import (
     Weight,
     WhyAsked,
 )
-from diagnose.consultation.wording import RANK_WORDS, plain, probability_words
+from diagnose.consultation.wording import plain, probability_words
 from diagnose.knowledge.model import RANKS, Action, Finding, Knowledge, Machine
 
 if TYPE_CHECKING:
@@ -38,6 +38,7 @@ WORTH_PREPARING = 0.15  # a cause at least this likely has its put-right actions
 REFER_NOT_COVERED = 0.30
 REFER_CONFLICT_AFTER = 3
 UNSETTLED = 0.50
+WORTH_NAMING = 0.20  # a cause less likely than this is not named over the radio
 _DECIBANS = 10 * log10(e)
 _NOT_COVERED = "Something these rules do not cover"
 
@@ -142,8 +143,15 @@ def _row(situation: Situation, name: str, share: float) -> CauseRow:
         weights=tuple(_weights(situation, name)),
         if_left=cause.if_left,
         settled_by=cause.settled_by,
-        source=cause.source,
+        source=_cited(cause.source, situation.knowledge),
     )
+
+
+def _cited(source: str, knowledge: Knowledge) -> str:
+    """Return a source with the full title of a document that the rules call by a short name."""
+    name, comma, clause = source.partition(",")
+    title = knowledge.sources.get(name.strip())
+    return f"{title}{comma}{clause}" if title else source
 
 
 def _weights(situation: Situation, cause: str) -> Iterable[Weight]:
@@ -174,7 +182,7 @@ def _caution(situation: Situation, state: State, name: str) -> CautionRow:
         do=caution.do,
         procedure=_procedure(caution.procedure, situation.machine),
         because=because,
-        source=caution.source,
+        source=_cited(caution.source, knowledge),
     )
 
 
@@ -268,12 +276,23 @@ def _supervisor(
     ]
     name = f"{situation.machine.id}, {situation.machine.title}" if situation.machine.title else situation.machine.id
     seen = f"{name}, {plain(state.phase)}: {'; '.join(abnormal[:4]) or 'nothing abnormal reported'}."
-    likely = ", then ".join(f"{row.title.rstrip('.').lower()} ({row.probability:.0%})" for row in ranking[:2])
-    rank = RANK_WORDS[cautions[0].rank].lower() if cautions else ""
-    wanted = next((row.do for row in actions if row.who == "supervisor"), "Please decide whether it may keep running.")
-    if cautions:
-        wanted = f"Caution in force, {rank}: {cautions[0].say} {wanted}"
-    return seen, f"Most likely: {likely or 'not known yet'}.", wanted
+    likely = [f"{row.title.rstrip('.')} ({row.probability:.0%})" for row in ranking if row.probability >= WORTH_NAMING]
+    named = f"Most likely: {', then '.join(likely[:2])}." if likely else "What causes it is not known yet."
+    return seen, named, _wanted(cautions, actions)
+
+
+def _wanted(cautions: tuple[CautionRow, ...], actions: tuple[ActionRow, ...]) -> str:
+    """Return what the supervisor is asked for: with a stop caution nothing is asked, it is told."""
+    if not cautions:
+        return next(
+            (row.do for row in actions if row.who == "supervisor"), "Please decide whether it may keep running."
+        )
+    first = cautions[0]
+    if first.rank == "stop-now":
+        return f"{first.say} By the local procedure it is to be stopped now: I am doing so."
+    if first.rank == "do-not-start":
+        return f"{first.say} It must not be started until you release it."
+    return f"{first.say} {decide}"
 
 
 def _is_normal(situation: Situation, name: str, value: str) -> bool:

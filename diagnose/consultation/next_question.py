@@ -23,7 +23,7 @@ __all__ = ["Candidate", "best", "candidates", "referred", "stop_signs"]
 
 WORTH_ASKING = 0.02  # bits: below this a question cannot pay for itself (diagnosis literature, stopping rule c)
 ROUND_TRIP = 2.0  # minutes that any question costs besides its own effort: to walk there, come back and answer
-STOP_CHANCE = 0.10  # a stop sign less likely than this is not worth an extra question before the telling ones
+STOP_CHANCE = 0.15  # a stop sign less likely than this is not worth an extra question before the telling ones
 NEARLY = 0.50  # from here on an answer may settle the matter, and looking ahead to that pays
 LOOK_AHEAD = 4
 ENOUGH = 0.90  # the top cause is settled at this probability ...

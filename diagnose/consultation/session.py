@@ -32,7 +32,8 @@ class Session:
     """A consultation about one machine.
 
     ``keep`` is called with every event before its consequence can be seen; raising there leaves the consultation
-    as it was. ``happened`` are the events of an earlier run, to resume from (they are not kept again).
+    as it was. ``run`` is the id under which they are kept. ``happened`` are the events of an earlier run, to resume
+    from (they are not kept again).
     """
 
     def __init__(
@@ -42,8 +43,9 @@ class Session:
         phase: str = "loaded",
         keep: Callable[[Event], None] = lambda _: None,
         happened: Iterable[Event] = (),
+        run: str = "",
     ) -> None:
-        self.knowledge, self.machine, self._keep = knowledge, machine, keep
+        self.knowledge, self.machine, self._keep, self.run = knowledge, machine, keep, run
         self.note = ""
         self._chosen: list[Candidate | None] = []
         self._view: View | None = None
@@ -74,7 +76,8 @@ class Session:
         if self._view is None:
             asked = self.open_question
             candidate = self._candidate if asked else None
-            self._view = compose(self.state, self._situation, self.standing, candidate, asked)
+            view = compose(self.state, self._situation, self.standing, candidate, asked)
+            self._view = view._replace(run=self.run)
         return self._view
 
     def prepare(self) -> None:
@@ -90,7 +93,14 @@ class Session:
 
     def question_for(self, finding: str) -> Question:
         """Return any finding as a question."""
-        return question_for(finding, self._situation, self._candidate)
+        return question_for(self._put(finding), self._situation, self._candidate)
+
+    def _put(self, name: str) -> str:
+        """Return the finding to put for a condition: the first it is judged from that this machine can be asked."""
+        findings = self.knowledge.findings
+        if not findings[name].concluded or name in self.state.said:
+            return name
+        return next((one for one in findings[name].judged_from if self._situation.askable(findings[one])), name)
 
     @property
     def ranking(self) -> list[tuple[str, float]]:
@@ -115,7 +125,11 @@ class Session:
         """Return the findings that an operator's words may mean, best first."""
         from diagnose.consultation import search  # not needed before somebody types words
 
-        return search.find(text, self.knowledge.findings, self._phrases, limit)
+        found = search.find(text, self.knowledge.findings, self._phrases, limit)
+        return tuple(
+            match if match.value else search.Match(self._put(match.finding), "", match.words, match.score)
+            for match in found
+        )
 
     def find_cause(self, text: str) -> str:
         """Return the cause meant by an id, a title, a part of it, or its row number in the ranking."""
@@ -193,7 +207,7 @@ class Session:
     def _follow(self, before: State, event: Event) -> None:
         match event:
             case events.Answered(machine="") if not event.answer.cannot_tell:
-                self._situation.say(_said(event.finding, event.answer))
+                self._situation.say(_said(event.finding, event.answer, asked=event.asked))
             case events.Answered(machine="") | events.Withdrawn():
                 self._situation.unsay(event.finding)
             case events.PhaseChanged() | events.CausePutRight() | events.Answered():
@@ -205,14 +219,18 @@ class Session:
             self.knowledge,
             self.machine,
             state.phase,
-            [_said(name, answer) for name, answer in state.said.items() if not answer.cannot_tell],
+            [
+                _said(name, answer, asked=name in state.asked)
+                for name, answer in state.said.items()
+                if not answer.cannot_tell
+            ],
             {
-                machine: [_said(name, answer) for name, answer in known.items() if not answer.cannot_tell]
+                machine: [_said(name, answer, asked=True) for name, answer in known.items() if not answer.cannot_tell]
                 for machine, known in state.others.items()
             },
             state.put_right,
         )
 
 
-def _said(finding: str, answer: Answer) -> Said:
-    return Said(finding, answer.value, answer.number, answer.sure)
+def _said(finding: str, answer: Answer, *, asked: bool) -> Said:
+    return Said(finding, answer.value, answer.number, answer.sure, volunteered=not asked)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 __all__ = [
     "ActionRow",
@@ -19,8 +19,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """A value that may be chosen: its id, the words for it, whether it is the normal one."""
 
     value: str
@@ -28,8 +27,7 @@ class Choice:
     normal: bool
 
 
-@dataclass(frozen=True, slots=True)
-class WhyAsked:
+class WhyAsked(NamedTuple):
     """Why this question stands first: it can settle a stop, or it separates these causes (titles), by so many bits."""
 
     settles_stop: bool
@@ -39,8 +37,7 @@ class WhyAsked:
     expected: tuple[tuple[str, float], ...]  # words of each answer and its probability now
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(NamedTuple):
     """A question as it is put: choices by number, and a unit when a number is welcome."""
 
     finding: str
@@ -54,8 +51,7 @@ class Question:
     why: WhyAsked
 
 
-@dataclass(frozen=True, slots=True)
-class Weight:
+class Weight(NamedTuple):
     """What one answer weighs for (positive) or against a cause, in decibans, in the order the answers came."""
 
     finding: str
@@ -63,8 +59,7 @@ class Weight:
     decibans: float
 
 
-@dataclass(frozen=True, slots=True)
-class CauseRow:
+class CauseRow(NamedTuple):
     """A ranked row; ``cause`` is empty for something these rules do not cover."""
 
     cause: str
@@ -79,8 +74,7 @@ class CauseRow:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class CautionRow:
+class CautionRow(NamedTuple):
     """A caution in force. ``because`` names the answers it rests on. ``procedure`` carries its local number."""
 
     caution: str
@@ -92,8 +86,7 @@ class CautionRow:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class ActionRow:
+class ActionRow(NamedTuple):
     """Something to do, by whom, and where it comes from (a rule, a cause or a caution)."""
 
     who: str
@@ -102,8 +95,7 @@ class ActionRow:
     comes_from: str
 
 
-@dataclass(frozen=True, slots=True)
-class AnsweredRow:
+class AnsweredRow(NamedTuple):
     """An answer as given, newest last. ``judged`` tells what the rules made of a number, if anything."""
 
     finding: str
@@ -115,16 +107,14 @@ class AnsweredRow:
     machine: str
 
 
-@dataclass(frozen=True, slots=True)
-class Contradiction:
+class Contradiction(NamedTuple):
     """Answers that give one condition two values; both are kept."""
 
     condition: str
     said: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ReferredCheck:
+class ReferredCheck(NamedTuple):
     """A check that would tell but is not the operator's: who may make it."""
 
     finding: str
@@ -133,8 +123,7 @@ class ReferredCheck:
     bits: float
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(NamedTuple):
     """The consultation as it stands.
 
     ``standing``: asking | stop-caution | settled | nothing-worth-asking | not-covered | stopped | no-symptom | left.
@@ -158,3 +147,4 @@ class View:
     put_right: tuple[str, ...]
     supervisor: tuple[str, str, str]  # three lines to read over the radio
     revision: str
+    run: str = ""  # the id under which it is kept; "" when it is not

@@ -7,29 +7,16 @@ from math import e, log10
 from typing import TYPE_CHECKING
 
 from diagnose.consultation.saying import titled
-from diagnose.consultation.wording import plain, probability_words
+from diagnose.consultation.wording import plain, probability_words, strength
 from diagnose.reasoning.compile import fits
 
 if TYPE_CHECKING:
     from diagnose.consultation.view import Question
     from diagnose.reasoning.situation import Situation
 
-__all__ = ["cause", "not_cause", "question", "strength"]
+__all__ = ["cause", "not_cause", "question"]
 
 _DECIBANS = 10 * log10(e)
-_STRENGTHS = ((15.0, "very strongly"), (10.0, "strongly"), (5.0, "clearly"), (1.0, "slightly"))
-
-
-def strength(decibans: float) -> str:
-    """Return a weight of evidence in words (Jeffreys' grades, rounded to decibans: 5, 10, 15, 20).
-
-    >>> strength(-7)
-    'clearly against'
-    """
-    how = next((words for least, words in _STRENGTHS if abs(decibans) >= least), "")
-    if not how:
-        return "hardly either way"
-    return f"{how} {'for' if decibans > 0 else 'against'}"
 
 
 def question(asked: Question) -> tuple[str, ...]:
@@ -56,7 +43,7 @@ def cause(name: str, situation: Situation) -> tuple[str, ...]:
     lines.append(f"Before any answer: {_share(steps[0].odds[name]):.1%}, from how common it is.")
     for before, step in itertools.pairwise(steps):
         weight = _DECIBANS * (step.odds[name] - before.odds[name])
-        lines.append(f"{_said(situation, step.node)}: {strength(weight)} ({weight:+.1f} dB).")
+        lines.append(f"{_said(situation, step.node)}: {strength(weight)} ({weight:+.1f} decibans).")
     if known.settled_by:
         lines.append(f"Settled by maintenance: {known.settled_by}")
     return tuple(lines)
@@ -92,7 +79,7 @@ def _held_down(name: str, situation: Situation) -> tuple[str, ...]:
     ]
     lines = [f"{known.title}: {probability_words(share)}, {share:.1%}."]
     lines += [
-        f"{_said(situation, node)}: {strength(weight)} ({weight:+.1f} dB)."
+        f"{_said(situation, node)}: {strength(weight)} ({weight:+.1f} decibans)."
         for weight, node in sorted(weights)
         if weight < -1
     ]

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-__all__ = ["AUTHORITY", "RANK_WORDS", "REFER_WORDS", "STANDING_WORDS", "STATEMENT", "plain", "probability_words"]
+__all__ = [
+    "AUTHORITY",
+    "RANK_WORDS",
+    "REFER_WORDS",
+    "STANDING_WORDS",
+    "STATEMENT",
+    "plain",
+    "probability_words",
+    "strength",
+]
 
 AUTHORITY = (
     "Order of authority: local procedure and supervisor, then nameplate and site limits, then this machine's own "
@@ -41,6 +50,22 @@ _LIKELIHOOD = (
     (0.01, "very unlikely"),
     (0.0, "exceptionally unlikely"),
 )
+
+
+# Grades of a Bayes factor after Jeffreys, Theory of Probability, appendix B, in decibans (from memory).
+_STRENGTHS = ((15.0, "very strongly"), (10.0, "strongly"), (5.0, "clearly"), (1.0, "slightly"))
+
+
+def strength(decibans: float) -> str:
+    """Return a weight of evidence in words.
+
+    >>> strength(-7)
+    'clearly against'
+    """
+    how = next((words for least, words in _STRENGTHS if abs(decibans) >= least), "")
+    if not how:
+        return "hardly either way"
+    return f"{how} {'for' if decibans > 0 else 'against'}"
 
 
 def probability_words(probability: float) -> str:

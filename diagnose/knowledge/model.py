@@ -77,7 +77,8 @@ class Finding(NamedTuple):
 
     ``values`` maps a value to True when it is the normal one (exactly one is). A finding with a ``reading``
     and no values of its own is judged as the condition named in ``judged_as``; a condition lists the
-    findings it is judged from in ``judged_from``, in the order they are to be asked.
+    findings it is judged from in ``judged_from``, in the order they are to be asked. Where ``asked_in`` names phases,
+    it is asked in these only; in the rest of ``phases`` it counts when somebody reports it.
     """
 
     id: str
@@ -100,6 +101,7 @@ class Finding(NamedTuple):
     subsystem: str
     source: str
     place: Place
+    asked_in: frozenset[str] = frozenset()
 
     @property
     def normal(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, MutableMapping
+from collections.abc import Collection, Iterable, MutableMapping
 from typing import TYPE_CHECKING
 
 from diagnose import belief
@@ -15,6 +15,12 @@ __all__ = ["Tables", "active_causes", "network"]
 
 Tables = MutableMapping[tuple[str, ...], belief.Table]  # (finding, its rules in force) -> table, already made
 
+# A complaint is why there is a consultation at all: somebody noticed it, looked again and found it worth reporting.
+# That he saw wrong, or that it has nothing to do with what is wrong, is far less likely than with an answer to whatever
+# he is asked. Without this, a hundred causes that do not show the complaint would share a large part of the belief.
+COMPLAINT = (
+    0.02  # share of a finding's error rate and of its "otherwise" that is left for a complaint (common practice)
+)
 _NEVER_LISTED = "almost never"  # the leak of an abnormal value that no rule in force ties to causes
 
 
@@ -27,12 +33,14 @@ def active_causes(knowledge: Knowledge, machine: Machine, phase: str) -> dict[st
     }
 
 
-def network(knowledge: Knowledge, causes: Iterable[Cause], rules: Iterable[Rule], made: Tables) -> belief.Network:
+def network(
+    knowledge: Knowledge, causes: Iterable[Cause], rules: Iterable[Rule], complaints: Collection[str], made: Tables
+) -> belief.Network:
     """Return the two-layer network of the rules in force over the active causes.
 
     Where two rules in force speak of the same finding and value, the later and so more particular one decides
-    for the causes both name, and for the leak. ``made`` keeps tables, whose constants are costly, from one network
-    to the next over the same causes.
+    for the causes both name, and for the leak. ``complaints`` are findings said to be abnormal unasked. ``made``
+    keeps tables, whose constants are costly, from one network to the next over the same causes.
     """
     scales = knowledge.scales
     odds = belief.scaled_odds({cause.id: scales.how_common[cause.how_common] for cause in causes}, scales.two_at_once)
@@ -42,23 +50,24 @@ def network(knowledge: Knowledge, causes: Iterable[Cause], rules: Iterable[Rule]
             by_finding.setdefault(rule.symptom[0], []).append(rule)
     findings: dict[str, belief.Table] = {}
     for name, its_rules in by_finding.items():
-        key = (name, *(rule.id for rule in its_rules))
+        key = (name, "complaint" * (name in complaints), *(rule.id for rule in its_rules))
         if key not in made:
-            made[key] = _table(knowledge.findings[name], its_rules, odds, scales.frequency[_NEVER_LISTED])
+            doubt = COMPLAINT if name in complaints else 1.0
+            made[key] = _table(knowledge.findings[name], its_rules, odds, scales.frequency[_NEVER_LISTED], doubt)
         if made[key].links:
             findings[name] = made[key]
     return belief.Network(odds, findings, not_listed=scales.not_listed)
 
 
-def _table(finding: Finding, rules: list[Rule], odds: dict[str, float], floor: float) -> belief.Table:
+def _table(finding: Finding, rules: list[Rule], odds: dict[str, float], floor: float, doubt: float) -> belief.Table:
     values = (finding.normal, *(value for value, normal in finding.values.items() if not normal))
-    leak = dict.fromkeys(values[1:], floor)
+    leak = dict.fromkeys(values[1:], doubt * floor)
     links: dict[tuple[str, str], float] = {}
     for rule in sorted(rules, key=_particular):
         value = rule.symptom[1] if rule.symptom else ""
-        leak[value] = rule.otherwise
+        leak[value] = doubt * rule.otherwise
         links.update({(link.cause, value): link.probability for link in rule.links if link.cause in odds})
-    return belief.Table(values, leak, links, error=finding.misread)
+    return belief.Table(values, leak, links, error=doubt * finding.misread)
 
 
 def _particular(rule: Rule) -> tuple[int, int, int]:

@@ -31,12 +31,16 @@ SURE_ENOUGH = 0.8  # what "not sure" is worth: the value said is right this ofte
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """An answer as reasoning needs it: a value or a number (canonical unit) and whether it was sure."""
+    """An answer as reasoning needs it: a value or a number (canonical unit), and whether it was sure.
+
+    ``volunteered``: said unasked, as the complaint that a consultation begins with.
+    """
 
     finding: str
     value: str = ""
     number: float | None = None
     sure: bool = True
+    volunteered: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +75,7 @@ class Situation:
         self.causes: dict[str, Cause] = active_causes(knowledge, machine, phase)
         self._engine = self._fresh_engine()
         self._rules_in_force: tuple[str, ...] = ()
+        self._complained: frozenset[str] = frozenset()
         self._tables: Tables = {}
         self._gains: Mapping[str, float] | None = None
         self._renew()
@@ -151,7 +156,7 @@ class Situation:
         return (
             finding.who == "operator"
             and bool(finding.ask)
-            and self.phase in finding.phases
+            and self.phase in (finding.asked_in or finding.phases)
             and fits(finding.needs, finding.lacks, self.machine.features)
         )
 
@@ -190,10 +195,11 @@ class Situation:
 
     def _renew(self) -> None:
         """Build the network anew if other rules came in force, and weigh all the evidence again."""
-        in_force = self._find_in_force()
-        if in_force != self._rules_in_force or not hasattr(self, "_network"):
-            self._rules_in_force = in_force
-            self._network = network(self.knowledge, self.causes.values(), self.in_force(), self._tables)
+        in_force, complaints = self._find_in_force(), self._complaints()
+        if (in_force, complaints) != (self._rules_in_force, self._complained) or not hasattr(self, "_network"):
+            self._rules_in_force, self._complained = in_force, complaints
+            causes = self.causes.values()
+            self._network = network(self.knowledge, causes, self.in_force(), complaints, self._tables)
         self._belief = belief.Belief(self._network)
         self._gains = None
         self._excluded = self._impossible()
@@ -206,7 +212,9 @@ class Situation:
 
     def _advance(self) -> bool:
         """Weigh only what is new; False when more than that changed and all must be weighed again."""
-        if self._find_in_force() != self._rules_in_force or self._impossible() != self._excluded:
+        if self._find_in_force() != self._rules_in_force or self._complaints() != self._complained:
+            return False
+        if self._impossible() != self._excluded:
             return False
         told = dict(self._told_nodes())
         for node in self._evidence:
@@ -223,6 +231,17 @@ class Situation:
             rule.id
             for rule in self.knowledge.rules.values()
             if rule.links and (rule.id in opened or always_in_force(rule, self.machine))
+        )
+
+    def _complaints(self) -> frozenset[str]:
+        """Return the findings and conditions that were said to be abnormal unasked."""
+        findings = self.knowledge.findings
+        return frozenset(
+            node
+            for name, said in self._said.items()
+            if said.volunteered
+            for node in (name, findings[name].judged_as)
+            if node and any(not findings[node].values.get(str(value), True) for value in self.values(node))
         )
 
     def _told_nodes(self) -> list[tuple[str, str]]:
@@ -251,15 +270,17 @@ class Situation:
         """Return P(said | value) for each value of the node."""
         table = self._network.findings[node]
         weights = self._weights(node)
-        shares = [
-            belief.firm(table, value) if self._sure(node) else belief.unsure(table, value, SURE_ENOUGH)
-            for value in weights
-        ]
+        shares = [self._share(node, value) for value in weights]
         total = sum(weights.values())
         return {
             value: sum(weight * share[value] for weight, share in zip(weights.values(), shares, strict=True)) / total
             for value in table.values
         }
+
+    def _share(self, node: str, value: str) -> Mapping[str, float]:
+        """Return P(this value is said | value) for each value of the node."""
+        table = self._network.findings[node]
+        return belief.firm(table, value) if self._sure(node) else belief.unsure(table, value, SURE_ENOUGH)
 
     def _weights(self, node: str) -> dict[str, float]:
         """Return what is known of a node: value -> weight. Answers that contradict each other weigh alike."""
@@ -279,8 +300,12 @@ class Situation:
         return graded(node, finding.id, said.number, finding.reading.accuracy, rules, self.machine, self.values)
 
     def _sure(self, node: str) -> bool:
+        return all(said.sure for said in self._on(node))
+
+    def _on(self, node: str) -> list[Said]:
+        """Return the answers that were given on a node or on what it is judged from."""
         findings = self.knowledge.findings
-        return all(said.sure for name, said in self._said.items() if node in (name, findings[name].judged_as))
+        return [said for name, said in self._said.items() if node in (name, findings[name].judged_as)]
 
     def _impossible(self) -> tuple[str, ...]:
         """Return the causes that hard logic or a repair rules out."""

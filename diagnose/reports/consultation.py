@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from diagnose.consultation.saying import titled
-from diagnose.consultation.why import strength
-from diagnose.consultation.wording import AUTHORITY, RANK_WORDS, REFER_WORDS, STANDING_WORDS, STATEMENT, plain
+from diagnose.consultation.wording import AUTHORITY, RANK_WORDS, REFER_WORDS, STANDING_WORDS, STATEMENT, plain, strength
 from diagnose.reports.charts import shares, weights
 from diagnose.reports.course import course
 from diagnose.reports.document import Alert, Document, Facts, Figure, Items, Para, Section, Signatures, Table
@@ -179,20 +178,21 @@ def _causes(view: View) -> Iterator[Block]:
     yield Figure(shares("chart-causes", [(row.title, row.probability, _role(row)) for row in view.ranking]))
     yield Table(
         "Causes, likeliest first",
-        ("Cause", "In words", "Share", "Severity", "If left", "What settles it", "Source"),
+        ("Cause", "In words", "Share", "Severity"),
         tuple(
-            (
-                f"{number}. {row.title}",
-                row.words,
-                f"{row.probability:.1%}",
-                row.severity or "not known",
-                row.if_left or "not known",
-                row.settled_by or "the checks above",
-                row.source or "none: not covered by the rules",
-            )
+            (f"{number}. {row.title}", row.words, f"{row.probability:.1%}", row.severity or "not known")
             for number, row in enumerate(view.ranking, 1)
         ),
         _NUMERIC,
+    )
+    yield Table(
+        "What each would mean",
+        ("Cause", "If it is left", "What settles it", "Source"),
+        tuple(
+            (f"{number}. {row.title}", row.if_left, row.settled_by or "the answers above", row.source)
+            for number, row in enumerate(view.ranking, 1)
+            if row.cause
+        ),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from diagnose.consultation.wording import AUTHORITY, RANK_WORDS, REFER_WORDS, STANDING_WORDS, STATEMENT
@@ -30,7 +30,7 @@ class Block:
 
 def blocks(view: View) -> tuple[Block, ...]:
     """Return the ending: cautions first, authority last, what is empty left out."""
-    known = view if view.standing != "no-symptom" else replace(view, ranking=(), supervisor=("", "", ""), refer=())
+    known = view if view.standing != "no-symptom" else view._replace(ranking=(), supervisor=("", "", ""), refer=())
     whole = (
         Block(CAUTIONS, tuple(line for caution in words.cautions_in_order(view) for line in caution_lines(caution))),
         Block("How it stands", tuple(_standing(known))),

@@ -74,7 +74,8 @@ def _cleaned(value: Any, clean: Callable[[str], str]) -> Any:  # noqa: ANN401 - 
     if isinstance(value, str):
         return clean(value)
     if isinstance(value, tuple):
-        return tuple(_cleaned(item, clean) for item in value)
+        items = [_cleaned(item, clean) for item in value]
+        return type(value)(*items) if hasattr(value, "_fields") else tuple(items)
     if is_dataclass(value) and not isinstance(value, type):
         return replace(value, **{field.name: _cleaned(getattr(value, field.name), clean) for field in fields(value)})
     return value

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from diagnose.consultation.why import strength
-from diagnose.consultation.wording import RANK_WORDS, plain, probability_words
+from diagnose.consultation.wording import RANK_WORDS, plain, probability_words, strength
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -46,6 +46,11 @@ class DiagnoseError(Exception):
         self.where = where
         self.mend = mend
 
+    def lines(self) -> tuple[str, ...]:
+        """Return the complaint in harmless lines; only a list of faults takes more than one."""
+        where = f"{self.where}: " if self.where else ""
+        return tuple(inert(line) for line in f"{where}{self.says} {self.mend}".rstrip().split("\n"))
+
     def __str__(self) -> str:
         where = f"{self.where}: " if self.where else ""
         return inert(f"{where}{self.says} {self.mend}".rstrip())

@@ -1,6 +1,6 @@
 """A consultation that needs no rules: it asks two questions, keeps what it is told and what it was wished."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from types import SimpleNamespace
 
 from sample_views import CALL, ENDED, FAILING, LEAK, LOOK, NOT_COVERED, NOTHING_YET, PRESSURE
@@ -38,20 +38,19 @@ class PretendSession:
         milky = self.said.get("bearing-oil-look", Answer()).value == "milky"
         pressure = self.said.get("exhaust-pressure", Answer())
         high = pressure.value == "high" or (pressure.number or 0) > 2.6
-        known = replace(
-            ENDED,
+        known = ENDED._replace(
             machine_title=self.title,
             phase=self.phase,
             answered=tuple(rows),
-            ranking=(LEAK if milky else replace(LEAK, probability=0.45, weights=()), FAILING, NOT_COVERED),
+            ranking=(LEAK if milky else LEAK._replace(probability=0.45, weights=()), FAILING, NOT_COVERED),
             cautions=(CALL,) if high else (),
             contradictions=(),
         )
         if not self.reported and not self.said and not self.stopped:
             return NOTHING_YET
         if self.stopped or not left:
-            return replace(known, standing="stopped" if self.stopped else "settled")
-        return replace(known, standing="asking", question=left[0], refer=())
+            return known._replace(standing="stopped" if self.stopped else "settled")
+        return known._replace(standing="asking", question=left[0], refer=())
 
     def do(self, intent: events.Intent) -> View:
         """Keep the intent and what it changes."""

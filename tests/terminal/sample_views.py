@@ -1,7 +1,5 @@
 """Hand-made views of an invented machine, for tests of what is shown."""
 
-from dataclasses import replace
-
 from diagnose.consultation.view import (
     ActionRow,
     AnsweredRow,
@@ -123,8 +121,7 @@ ASKING = View(
     supervisor=("", "", ""),
     revision="1f2e",
 )
-ENDED = replace(
-    ASKING,
+ENDED = ASKING._replace(
     question=None,
     standing="settled",
     answered=(READ, SAID, ELSEWHERE),
@@ -143,4 +140,4 @@ ENDED = replace(
         "Please decide whether it keeps running.",
     ),
 )
-NOTHING_YET = replace(ASKING, question=None, standing="no-symptom", ranking=(), cautions=(), answered=())
+NOTHING_YET = ASKING._replace(question=None, standing="no-symptom", ranking=(), cautions=(), answered=())

@@ -1,7 +1,5 @@
 """The ending, the same for screen and plain lines."""
 
-from dataclasses import replace
-
 import pytest
 from sample_views import ASKING, CALL, ENDED, NOTHING_YET, STOP, WATCH
 
@@ -20,7 +18,7 @@ def lines_of(view, title):
 
 def test_cautions_stand_first_and_the_highest_rank_before_all():
     """Whatever the order they came in, stop-now is the first sentence of the ending."""
-    view = replace(ENDED, cautions=(WATCH, CALL, STOP))
+    view = ENDED._replace(cautions=(WATCH, CALL, STOP))
     first = blocks(view)[0]
     ranks = [text.split(":")[0] for _, text in first.lines if text.split(":")[0].isupper()]
     assert ranks == ["STOP NOW", "CALL THE SUPERVISOR", "WATCH"]
@@ -59,8 +57,8 @@ def test_what_to_do_stands_before_the_evidence():
 
 def test_an_answer_that_hardly_weighs_is_left_out_of_the_evidence():
     """Evidence lists only what tells."""
-    row = replace(ENDED.ranking[0], weights=(Weight("sound", "even hum", 0.3), Weight("smell", "burnt", 5.5)))
-    said = lines_of(replace(ENDED, ranking=(row,)), "Evidence for and against")
+    row = ENDED.ranking[0]._replace(weights=(Weight("sound", "even hum", 0.3), Weight("smell", "burnt", 5.5)))
+    said = lines_of(ENDED._replace(ranking=(row,)), "Evidence for and against")
     assert said[1:3] == ["For cause 1: smell burnt: clearly for (+6).", "Against cause 1: nothing that was answered."]
 
 
@@ -85,7 +83,7 @@ def test_order_of_authority_and_statement_end_every_ending(view):
 
 def test_where_nothing_was_reported_no_cause_is_named():
     """How common causes are in general is no finding about this machine."""
-    view = replace(ENDED, standing="no-symptom", answered=())
+    view = ENDED._replace(standing="no-symptom", answered=())
     assert not {"Likely causes", "Evidence for and against", "Read this to your supervisor"} & {
         b.title for b in blocks(view)
     }

@@ -2,7 +2,6 @@
 
 import subprocess
 import sys
-from dataclasses import replace
 
 import pytest
 from pretend_session import PretendSession
@@ -152,7 +151,7 @@ def test_an_ascii_output_gets_spelt_units():
 def test_an_ending_can_be_written_without_asking_anybody():
     """Commands that ask nobody write the same ending."""
     said = []
-    write_ending(replace(ENDED, machine_title="\x1b[31m"), said.append)
+    write_ending(ENDED._replace(machine_title="\x1b[31m"), said.append)
     assert said[0] == "Cautions:"
     assert all(line.isprintable() for line in said)
 

@@ -1,7 +1,6 @@
 """Pages laid out for screens of several sizes, without a screen."""
 
 import itertools
-from dataclasses import replace
 
 import pytest
 from pretend_session import PretendSession
@@ -18,7 +17,7 @@ from diagnose.values.text import width
 
 MARKS = marks_for("utf-8")
 SIZES = [(80, 24), (40, 24), (40, 12), (120, 40), (110, 20), (20, 8), (200, 60)]
-ENDING = Page(Turn(Mode.ENDING, print), replace(ENDED, cautions=(WATCH, CALL, STOP)))
+ENDING = Page(Turn(Mode.ENDING, print), ENDED._replace(cautions=(WATCH, CALL, STOP)))
 
 
 def question_page(view=ASKING, **more):
@@ -55,7 +54,7 @@ def test_a_page_fills_its_screen_exactly_and_no_line_is_too_wide(size, page):
 )
 def test_no_caution_is_ever_scrolled_away(size, scroll):
     """Ranks of all cautions stand above everything else, however far the text has been moved."""
-    view = replace(ASKING, cautions=(WATCH, CALL, STOP))
+    view = ASKING._replace(cautions=(WATCH, CALL, STOP))
     for page in (question_page(view), ENDING):
         lines = shown(page, *size, scroll=scroll)
         places = [
@@ -68,7 +67,7 @@ def test_no_caution_is_ever_scrolled_away(size, scroll):
 
 def test_where_cautions_are_shortened_they_can_be_read_in_full_below():
     """On a small screen what to do stands in the text that scrolls."""
-    view = replace(ASKING, cautions=(STOP, CALL, WATCH))
+    view = ASKING._replace(cautions=(STOP, CALL, WATCH))
     seen = " ".join(" ".join(line.split()) for line in scrolled(question_page(view), 40, 16))
     assert "Cautions in full" in seen
     assert "local procedure for high" in seen
@@ -84,7 +83,7 @@ def test_where_there_is_room_a_caution_is_whole_at_the_top():
 
 def test_in_a_stop_what_to_do_stays_above_the_ending_and_is_not_said_twice():
     """Trip by hand now is in sight on every part of the ending; its grounds come last."""
-    page = Page(Turn(Mode.ENDING, print), replace(ENDED, cautions=(STOP,), refer=(), standing="stop-caution"))
+    page = Page(Turn(Mode.ENDING, print), ENDED._replace(cautions=(STOP,), refer=(), standing="stop-caution"))
     for scroll in (0, 20, 500):
         lines = shown(page, 80, 23, scroll=scroll)
         assert any(line.startswith("Do: Trip by hand now") for line in lines[:6])
@@ -108,13 +107,13 @@ def test_a_caution_leaves_room_for_the_question_and_the_leading_cause():
 
 def test_a_dangerous_cause_asks_for_the_supervisor_at_the_top():
     """The call comes with the cautions, before the question."""
-    lines = shown(question_page(replace(ASKING, cautions=(), refer=("dangerous-cause",))))
+    lines = shown(question_page(ASKING._replace(cautions=(), refer=("dangerous-cause",))))
     assert "A dangerous cause is possible: call the supervisor now." in lines[:4]
 
 
 def test_the_question_says_how_to_look_what_to_mind_and_what_is_usual():
     """Everything an operator needs at the machine stands with the question."""
-    lines = shown(question_page(replace(ASKING, cautions=())))
+    lines = shown(question_page(ASKING._replace(cautions=())))
     for line in (
         LOOK.ask,
         f"How: {LOOK.how}",
@@ -150,13 +149,13 @@ def test_a_page_that_fits_says_nothing_of_more():
 @pytest.mark.parametrize("rows", [8, 10, 12, 24])
 def test_the_option_that_the_arrows_stand_on_is_kept_in_sight(rows):
     """Going down a list moves the text along with it, and the option is marked with a sign, not only a colour."""
-    lines = shown(question_page(replace(ASKING, cautions=())), 80, rows, chosen=3)
+    lines = shown(question_page(ASKING._replace(cautions=())), 80, rows, chosen=3)
     assert f"{MARKS.pointer} 4 dark" in lines
 
 
 def test_a_wide_screen_has_question_and_causes_side_by_side():
     """From 110 columns on the causes stand beside the question, below that under it."""
-    wide, usual = (shown(question_page(replace(ASKING, cautions=())), columns, 40) for columns in (110, 109))
+    wide, usual = (shown(question_page(ASKING._replace(cautions=())), columns, 40) for columns in (110, 109))
     assert any(LOOK.ask in line for line in wide[:4])
     assert any("Likely causes now" in line and not line.startswith("Likely") for line in wide)
     assert any(line.startswith("Likely causes now") for line in usual)
@@ -165,8 +164,8 @@ def test_a_wide_screen_has_question_and_causes_side_by_side():
 @pytest.mark.parametrize("probability", [0.0, 0.004, 0.5, 0.712, 0.9999, 1.0])
 def test_a_bar_a_number_and_words_tell_the_same_share(probability):
     """The bar has as many tenths as the percent say, and words stand beside it."""
-    row = replace(ASKING.ranking[0], probability=probability, title="Leak")
-    line = next(line for line in shown(question_page(replace(ASKING, ranking=(row,))), 80, 40) if " 1 Leak: " in line)
+    row = ASKING.ranking[0]._replace(probability=probability, title="Leak")
+    line = next(line for line in shown(question_page(ASKING._replace(ranking=(row,))), 80, 40) if " 1 Leak: " in line)
     percent = int(line.split("%")[0])
     assert line.count(MARKS.full) == round(10 * probability)
     assert line.count(MARKS.full) + line.count(MARKS.empty) == 10
@@ -216,7 +215,7 @@ def test_hostile_text_from_rules_cannot_reach_the_screen(evil):
 
 def test_every_rank_word_is_on_the_screen_and_not_only_its_colour():
     """The looks of cautions could all be the same and the ranks would still be told apart."""
-    screen = compose(question_page(replace(ASKING, cautions=(STOP, CALL, WATCH))), 80, 24, MARKS)
+    screen = compose(question_page(ASKING._replace(cautions=(STOP, CALL, WATCH))), 80, 24, MARKS)
     for style, rank in (
         (Style.STOP_NOW, "STOP NOW"),
         (Style.CALL_SUPERVISOR, "CALL THE SUPERVISOR"),
