@@ -283,10 +283,9 @@ def _supervisor(
 
 def _wanted(cautions: tuple[CautionRow, ...], actions: tuple[ActionRow, ...]) -> str:
     """Return what the supervisor is asked for: with a stop caution nothing is asked, it is told."""
+    decide = next((row.do for row in actions if row.who == "supervisor"), "Please decide whether it may keep running.")
     if not cautions:
-        return next(
-            (row.do for row in actions if row.who == "supervisor"), "Please decide whether it may keep running."
-        )
+        return decide
     first = cautions[0]
     if first.rank == "stop-now":
         return f"{first.say} By the local procedure it is to be stopped now: I am doing so."
