@@ -56,7 +56,10 @@ class FactsView(AbstractSet[Fact]):
         self._bucket, self._records = bucket, store.records
 
     def __contains__(self, fact: object) -> bool:
-        record = self._records.get(fact)  # type: ignore[call-overload]
+        try:
+            record = self._records.get(fact)  # type: ignore[call-overload]
+        except TypeError:  # what cannot be hashed cannot be a fact
+            return False
         return record is not None and record in self._bucket
 
     def __iter__(self) -> Iterator[Fact]:

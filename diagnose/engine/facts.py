@@ -41,7 +41,7 @@ def checked(fact: Fact) -> Fact:
         hash(fact)
     except TypeError as error:
         raise BadFact(f"{fact!r} cannot be kept: {error}") from None
-    if fact.value != fact.value:
+    if fact.value != fact.value:  # not-a-number and its like could be told but never taken back
         raise BadFact(f"{fact!r} cannot be kept: its value is not equal to itself")
     if any(isinstance(part, Var) for part in fact):
         raise BadFact(f"{fact!r} cannot be kept: a fact has no variables")
@@ -79,8 +79,8 @@ _GROUPED = ("one-of", "between")
 class Test:
     """A test on a value.
 
-    ``above``, ``below``, ``at-least``, ``at-most``, ``equals`` and ``differs`` take one value to compare with, ``between``
-    the lowest and the highest value that pass, ``one-of`` any number of values.
+    ``above``, ``below``, ``at-least``, ``at-most``, ``equals`` and ``differs`` take one value to compare with, and
+    ``between`` the lowest and the highest value that pass, ``one-of`` any number of values.
 
     >>> Test("between", 3, 5).passes(5), Test("one-of", "red", "green").passes("blue"), Test("above", 3).passes("four")
     (True, False, False)

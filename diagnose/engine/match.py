@@ -1,6 +1,6 @@
 """All the ways in which conditions hold: a search with a binding that grows.
 
-This is the plain reading of conditions. It answers queries, judges what is nested inside joined rules and finds proofs;
+This is the plain meaning of conditions. It answers queries, judges what is nested inside joined rules and finds proofs;
 the joins of whole rules are compiled in ``lookups``.
 """
 

@@ -43,8 +43,8 @@ class Activation:
 class Gate(Activation):
     """Counts how many of its inputs hold; it is on from ``low`` of them to ``high``.
 
-    The gate of a whole rule is the rule's one activation. ``missing`` is low minus the count, so the gate is on from 0 down
-    to, but without, ``over``.
+    The gate of a whole rule is the rule's one activation. ``missing`` is low minus the count, so the gate is on from 0
+    down to, but without, ``over``.
     """
 
     __slots__ = ("cyclic", "heads", "layer", "missing", "over", "parents", "place", "recursive", "rule")

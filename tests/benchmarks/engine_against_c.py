@@ -17,13 +17,16 @@ import random
 import statistics
 import sys
 import time
-from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from diagnose.engine import Change, Engine, Fact, Guard, Match, Rule, Var  # noqa: E402
+from diagnose.engine import Change, Engine, Fact, Guard, Match, Rule, Var
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
 
 Stream = list[tuple[tuple[Fact, ...], tuple[Fact, ...]]]  # (taken back, told), step by step
 
@@ -75,7 +78,9 @@ def _in_c(rule: Rule) -> str:
     matches = [each for each in rule.when if isinstance(each, Match)]
     when = " ".join(f"(fact (e {_term(m.entity)}) (a {_term(m.attribute)}) (v {_term(m.value)}))" for m in matches)
     guards = " ".join(f"(test (neq {_term(g.left)} {_term(g.right)}))" for g in rule.when if isinstance(g, Guard))
-    then = " ".join(f"(assert (fact (e {_term(h.entity)}) (a {_term(h.attribute)}) (v {_term(h.value)})))" for h in rule.then)
+    then = " ".join(
+        f"(assert (fact (e {_term(h.entity)}) (a {_term(h.attribute)}) (v {_term(h.value)})))" for h in rule.then
+    )
     return f"(defrule {rule.id} (logical {when}) {guards} => {then})"
 
 
@@ -96,7 +101,7 @@ class Task:
 
 def answers(count: int, seed: int, *, sparse: bool) -> Task:
     """``count`` rules without variables over answers a consultation could have: chains of up to four conclusions."""
-    rng = random.Random(seed)  # noqa: S311
+    rng = random.Random(seed)
     questions = max(20, count // (4 if sparse else 20))
     rules = []
     for number in range(count):
@@ -129,7 +134,8 @@ def chain(size: int) -> Task:
 def fan_in(size: int) -> Task:
     """``size`` rules that all wait for the same answer beside one of their own."""
     rules = [
-        Rule(f"r{n}", (Match("all", "is", "on"), Match(f"n{n}", "is", "on")), (Fact(f"c{n}", "is", "on"),)) for n in range(size)
+        Rule(f"r{n}", (Match("all", "is", "on"), Match(f"n{n}", "is", "on")), (Fact(f"c{n}", "is", "on"),))
+        for n in range(size)
     ]
     own = tuple(Fact(f"n{n}", "is", "on") for n in range(size))
     switch = (Fact("all", "is", "on"),)
@@ -137,7 +143,7 @@ def fan_in(size: int) -> Task:
 
 
 def closure(size: int) -> Task:
-    """The transitive closure of a path of ``size`` steps: size * (size + 1) / 2 firings."""
+    """Build the transitive closure of a path of ``size`` steps: size * (size + 1) / 2 firings."""
     x, y, z = Var("x"), Var("y"), Var("z")
     rules = [
         Rule("step", (Match(x, "next", y),), (Fact(x, "before", y),)),
@@ -152,8 +158,13 @@ def join(size: int) -> Task:
     rules = [
         Rule(
             "pair",
-            (Match(a, "state", "high"), Match(a, "place", place), Match(b, "place", place), Match(b, "state", "high"),
-             Guard(a, "differs", b)),
+            (
+                Match(a, "state", "high"),
+                Match(a, "place", place),
+                Match(b, "place", place),
+                Match(b, "state", "high"),
+                Guard(a, "differs", b),
+            ),
             (Fact(place, "shared", "true"),),
         )
     ]
@@ -226,14 +237,18 @@ def compare(task: Task, rounds: int) -> Row:
         c, fired_c = timed(in_c, task.stream)
         own, fired = timed(ours, task.stream)
         if sum(fired) != sum(fired_c) or ours.count() != in_c.count():
-            sys.exit(f"{task.name} {task.size}: firings {sum(fired)} and {sum(fired_c)}, facts {ours.count()} and {in_c.count()}")
+            sys.exit(
+                f"{task.name} {task.size}: firings {sum(fired)} and {sum(fired_c)}, facts {ours.count()} and {in_c.count()}"
+            )
         if number:
             times["c"].append(c)
             times["ours"].append(own)
         in_c.revise(rest, ())
         ours.revise(rest, ())
     ratios = [c / own for c, own in zip(times["c"], times["ours"], strict=True)]
-    return Row(task, build_c, build, statistics.median(times["c"]), statistics.median(times["ours"]), ratios, sum(fired))
+    return Row(
+        task, build_c, build, statistics.median(times["c"]), statistics.median(times["ours"]), ratios, sum(fired)
+    )
 
 
 def slope(rows: list[Row], work: Callable[[Row], float]) -> float:
@@ -263,15 +278,20 @@ def main() -> None:
     parser.add_argument("--quick", action="store_true", help="only small sizes")
     parser.add_argument("--rounds", type=int, default=7)
     options = parser.parse_args()
-    print(f"{'task':18} {'size':>7} {'firings':>8} {'steps':>6} {'C us/step':>10} {'ours us/step':>13} {'ratio':>6} {'worst':>6} "
-          f"{'build C s':>10} {'ours':>6}")
+    print(
+        f"{'task':18} {'size':>7} {'firings':>8} {'steps':>6} {'C us/step':>10} {'ours us/step':>13} {'ratio':>6} {'worst':>6} "
+        f"{'build C s':>10} {'ours':>6}"
+    )
     rows, failed = [], []
     for task in tasks(quick=options.quick):
         row = compare(task, options.rounds)
         rows.append(row)
         steps, ratio = len(task.stream), statistics.median(row.ratios)
-        print(f"{task.name:18} {task.size:7} {row.firings:8} {steps:6} {row.c / steps * 1e6:10.1f} {row.ours / steps * 1e6:13.1f} "
-              f"{ratio:6.2f} {min(row.ratios):6.2f} {row.build_c:10.2f} {row.build:6.2f}", flush=True)
+        print(
+            f"{task.name:18} {task.size:7} {row.firings:8} {steps:6} {row.c / steps * 1e6:10.1f} {row.ours / steps * 1e6:13.1f} "
+            f"{ratio:6.2f} {min(row.ratios):6.2f} {row.build_c:10.2f} {row.build:6.2f}",
+            flush=True,
+        )
         if ratio < task.needs:
             failed.append(f"{task.name} {task.size}: ratio {ratio:.2f} is under {task.needs}")
     for name in ("chain", "fan-in", "revise", "closure"):

@@ -52,7 +52,11 @@ def negative(attributes, *, ground):
         inner.map(lambda each: Not(Not(each))),
     ]
     if not ground:
-        kinds.append(st.lists(inner, max_size=1).map(lambda each: CountDistinct(Var("x"), (Match(Var("x"), attributes[0], Var("w")), *each), 0, 1)))
+        kinds.append(
+            st.lists(inner, max_size=1).map(
+                lambda each: CountDistinct(Var("x"), (Match(Var("x"), attributes[0], Var("w")), *each), 0, 1)
+            )
+        )
     return st.one_of(kinds)
 
 
@@ -68,8 +72,14 @@ def positive(attributes, *, ground):
         several.map(lambda each: Count(tuple(each), min(2, len(each)))),
     ]
     if not ground:
-        kinds.append(several.map(lambda each: CountDistinct(Var("x"), (Match(Var("x"), attributes[-1], Var("w")), *each), 2)))
-        kinds.append(st.builds(Guard, variables, st.sampled_from(["differs", "equals", "above"]), variables | st.sampled_from(VALUES)))
+        kinds.append(
+            several.map(lambda each: CountDistinct(Var("x"), (Match(Var("x"), attributes[-1], Var("w")), *each), 2))
+        )
+        kinds.append(
+            st.builds(
+                Guard, variables, st.sampled_from(["differs", "equals", "above"]), variables | st.sampled_from(VALUES)
+            )
+        )
     return st.one_of(kinds)
 
 

@@ -47,7 +47,8 @@ def _ways_of_one(condition, binding, present, believed):
         for fact in present:
             wider = dict(binding)
             if fact.attribute == condition.attribute and all(
-                _fits(part, thing, wider) for part, thing in ((condition.entity, fact.entity), (condition.value, fact.value))
+                _fits(part, thing, wider)
+                for part, thing in ((condition.entity, fact.entity), (condition.value, fact.value))
             ):
                 yield wider
     elif isinstance(condition, AnyOf):
@@ -87,7 +88,8 @@ def _holds(condition, binding, present, believed):
         entity = condition.entity
         entity = binding.get(entity.name, entity) if isinstance(entity, Var) else entity
         return not any(
-            fact.attribute == condition.attribute and (isinstance(entity, Var) or fact.entity == entity) for fact in believed
+            fact.attribute == condition.attribute and (isinstance(entity, Var) or fact.entity == entity)
+            for fact in believed
         )
     low = _number(condition, binding, present, believed)
     high = _number(condition, binding, believed, believed)

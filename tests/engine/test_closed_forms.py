@@ -12,12 +12,12 @@ x, y, z = Var("x"), Var("y"), Var("z")
 
 
 def on(name):
-    """The fact that something is on."""
+    """Return the fact that something is on."""
     return Fact(name, "is", "on")
 
 
 def lit(name):
-    """The condition that something is on."""
+    """Return the condition that something is on."""
     return Match(name, "is", "on")
 
 
@@ -57,10 +57,12 @@ def test_n_rules_on_one_fact_fire_n_times(n):
 @pytest.mark.parametrize("n", [1, 2, 30])
 def test_closure_of_a_path(n):
     """The transitive closure of a path of n steps has n(n+1)/2 pairs, each concluded exactly once."""
-    engine = Engine([
-        Rule("step", (Match(x, "next", y),), (Fact(x, "before", y),)),
-        Rule("far", (Match(x, "before", y), Match(y, "next", z)), (Fact(x, "before", z),)),
-    ])
+    engine = Engine(
+        [
+            Rule("step", (Match(x, "next", y),), (Fact(x, "before", y),)),
+            Rule("far", (Match(x, "before", y), Match(y, "next", z)), (Fact(x, "before", z),)),
+        ]
+    )
     change = engine.tell(*(Fact(i, "next", i + 1) for i in range(n)))
     assert len(change.fired) == n * (n + 1) // 2
     assert len(set(change.fired)) == len(change.fired)
@@ -68,10 +70,12 @@ def test_closure_of_a_path(n):
 
 def test_cutting_a_path_leaves_the_closures_of_both_parts():
     """Without its middle step, a path of 11 has the closure of two paths of 5, and the step brings the rest back."""
-    engine = Engine([
-        Rule("step", (Match(x, "next", y),), (Fact(x, "before", y),)),
-        Rule("far", (Match(x, "before", y), Match(y, "next", z)), (Fact(x, "before", z),)),
-    ])
+    engine = Engine(
+        [
+            Rule("step", (Match(x, "next", y),), (Fact(x, "before", y),)),
+            Rule("far", (Match(x, "before", y), Match(y, "next", z)), (Fact(x, "before", z),)),
+        ]
+    )
     engine.tell(*(Fact(i, "next", i + 1) for i in range(11)))
     removed = engine.withdraw(Fact(5, "next", 6)).removed
     assert len(removed) == 1 + 66 - 2 * 15
@@ -143,10 +147,12 @@ def test_joins_look_up_and_do_not_search(lookups):
 def test_the_rarer_pattern_is_looked_up_first(lookups):
     """Where 3,000 things share a state and one has the place, the join goes by the place, whichever way the rule is written."""
     high, there = Match(y, "state", "high"), Match(y, "place", z)
-    engine = Engine([
-        Rule("one", (Match("start", "at", z), high, there), (Fact(z, "met", y),)),
-        Rule("two", (Match("start", "at", z), there, high), (Fact(z, "met", y),)),
-    ])
+    engine = Engine(
+        [
+            Rule("one", (Match("start", "at", z), high, there), (Fact(z, "met", y),)),
+            Rule("two", (Match("start", "at", z), there, high), (Fact(z, "met", y),)),
+        ]
+    )
     engine.tell(*(Fact(i, "state", "high") for i in range(3000)), Fact(1, "place", "here"))
     lookups.clear()
     assert len(engine.tell(Fact("start", "at", "here")).fired) == 2

@@ -31,39 +31,38 @@ x, y, z = Var("x"), Var("y"), Var("z")
 
 
 def is_(name):
-    """The fact, for a rule's head, that something holds."""
-    return Fact(name, "is", True)
+    """Return the fact, for a rule's head, that something holds."""
+    return Fact(name, "is", 1)
 
 
 def has(name):
-    """The condition that something holds."""
-    return Match(name, "is", True)
+    """Return the condition that something holds."""
+    return Match(name, "is", 1)
 
 
-def seconds(engine, *facts):
-    """Time telling some facts."""
-    begun = time.perf_counter()
-    engine.tell(*facts)
-    return time.perf_counter() - begun
+def test_ten_times_the_facts_do_not_take_a_hundred_times_as_long(monkeypatch):
+    """'A thousand facts took seconds, ten thousand took minutes': a join over ten times the facts compares ten times as often."""
+    compared = []
+    real = Guard.holds
+    monkeypatch.setattr(Guard, "holds", lambda self, *sides: compared.append(1) or real(self, *sides))
 
+    def comparisons(n):
+        engine = Engine(
+            [Rule("r", (Match(x, "in", y), Match(z, "in", y), Guard(x, "differs", z)), (Fact(y, "shared", 1),))]
+        )
+        compared.clear()
+        assert len(engine.tell(*(Fact(i, "in", i // 2) for i in range(n))).fired) == n
+        return len(compared)
 
-def test_ten_times_the_facts_do_not_take_a_hundred_times_as_long():
-    """'A thousand facts took seconds and ten thousand took minutes': a join of ten times the facts takes about ten times as long."""
-
-    def run(n):
-        engine = Engine([Rule("r", (Match(x, "in", y), Match(z, "in", y), Guard(x, "differs", z)), (Fact(y, "shared", True),))])
-        return seconds(engine, *(Fact(i, "in", i // 3) for i in range(n)))
-
-    run(500)
-    assert min(run(10_000) for _ in range(3)) < 40 * min(run(1_000) for _ in range(3))
+    assert comparisons(10_000) == 10 * comparisons(1_000)
 
 
 def test_alternatives_do_not_multiply_when_rules_are_loaded():
     """'Thirty rules with many alternatives took half an hour to load': 4 to the 30th combinations load in under a second."""
-    begun = time.perf_counter()
+    begun = time.process_time()
     when = tuple(AnyOf(*(has((i, j)) for j in range(4))) for i in range(30))
     engine = Engine([Rule(f"r{n}", when, (is_(n),)) for n in range(30)])
-    assert time.perf_counter() - begun < 1
+    assert time.process_time() - begun < 1
     assert len(engine.tell(*(is_((i, 3)) for i in range(30))).fired) == 30
 
 
@@ -71,12 +70,12 @@ def test_loading_ten_thousand_rules_takes_seconds_not_minutes():
     """'Loading our rules takes half an hour and fills the memory': 10,000 rules load in seconds and in under 2 kB each."""
     rules = [Rule(f"r{i}", (has(i), has(i + 1)), (is_(i + 2),)) for i in range(10_000)]
     tracemalloc.start()
-    begun = time.perf_counter()
+    begun = time.process_time()
     engine = Engine(rules)
-    assert time.perf_counter() - begun < 20
+    assert time.process_time() - begun < 20
     size = tracemalloc.get_traced_memory()[0]
     tracemalloc.stop()
-    assert size < 2_000 * len(engine.rules) * 2
+    assert size < 2_000 * len(engine.rules)
 
 
 @pytest.mark.parametrize(
@@ -97,8 +96,14 @@ def test_rules_that_feed_themselves_come_to_an_end(rules):
 
 def test_rules_that_undo_their_own_reason_are_refused_by_name():
     """'Two rules switched each other on and off for ever': such rules are refused at loading, and named."""
-    with pytest.raises(UnsettledRules, match="'on'.*'off'") as caught:
-        Engine([Rule("on", (Not(has("b")),), (is_("a"),)), Rule("off", (has("a"),), (is_("b"),)), Rule("other", (has("c"),), (is_("d"),))])
+    with pytest.raises(UnsettledRules, match=r"'on'.*'off'") as caught:
+        Engine(
+            [
+                Rule("on", (Not(has("b")),), (is_("a"),)),
+                Rule("off", (has("a"),), (is_("b"),)),
+                Rule("other", (has("c"),), (is_("d"),)),
+            ]
+        )
     assert caught.value.cycle == ("on", "off")
 
 
@@ -120,7 +125,12 @@ def test_the_same_run_gives_the_same_answer_in_another_process():
         "print(e.tell(*(Fact(f'f{i}', 'is', 'on') for i in range(20))).fired, list(e.facts))"
     )
     outputs = {
-        subprocess.run([sys.executable, "-c", code], env={"PYTHONHASHSEED": str(seed), "PYTHONPATH": ":".join(sys.path)}, capture_output=True, check=True).stdout
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={"PYTHONHASHSEED": str(seed), "PYTHONPATH": ":".join(sys.path)},
+            capture_output=True,
+            check=True,
+        ).stdout
         for seed in (1, 2, 3)
     }
     assert len(outputs) == 1
@@ -141,7 +151,9 @@ def test_absence_comes_and_goes_with_its_fact():
 
 def test_absence_of_a_joined_fact_is_judged_for_each_thing_alone():
     """'The negation looked at the wrong binding after retracting': each thing's conclusion follows its own facts."""
-    engine = Engine([Rule("r", (Match(x, "is", "on"), Not(Match(x, "has", y), Match(y, "is", "bad"))), (Fact(x, "is", "fine"),))])
+    engine = Engine(
+        [Rule("r", (Match(x, "is", "on"), Not(Match(x, "has", y), Match(y, "is", "bad"))), (Fact(x, "is", "fine"),))]
+    )
     engine.tell(Fact(1, "is", "on"), Fact(2, "is", "on"), Fact(1, "has", "p"), Fact(2, "has", "q"))
     assert engine.tell(Fact("q", "is", "bad")).removed == (Fact(2, "is", "fine"),)
     assert engine.withdraw(Fact(2, "has", "q")).added == (Fact(2, "is", "fine"),)
@@ -149,10 +161,12 @@ def test_absence_of_a_joined_fact_is_judged_for_each_thing_alone():
 
 def test_a_rule_fires_once_for_one_reason():
     """'My rule fired twice for the same fact': neither telling again, nor two ways of finding a match, fires a rule again."""
-    engine = Engine([
-        Rule("pair", (Match(x, "is", "on"), Match(y, "is", "on")), (Fact(x, "with", y),)),
-        Rule("either", (AnyOf(has("a"), has("b")),), (is_("c"),)),
-    ])
+    engine = Engine(
+        [
+            Rule("pair", (Match(x, "is", "on"), Match(y, "is", "on")), (Fact(x, "with", y),)),
+            Rule("either", (AnyOf(has("a"), has("b")),), (is_("c"),)),
+        ]
+    )
     first = engine.tell(Fact(1, "is", "on"), is_("a"))
     assert len(first.fired) == 2
     assert engine.tell(Fact(1, "is", "on"), is_("b")).fired == ()
@@ -161,7 +175,13 @@ def test_a_rule_fires_once_for_one_reason():
 
 def test_facts_that_hold_each_other_up_do_not_outlive_their_reason():
     """'Conclusions stayed although nothing supported them any more': a circle falls with what it rested on."""
-    engine = Engine([Rule("s", (has("s"),), (is_("a"),)), Rule("ab", (has("a"),), (is_("b"),)), Rule("ba", (has("b"),), (is_("a"),))])
+    engine = Engine(
+        [
+            Rule("s", (has("s"),), (is_("a"),)),
+            Rule("ab", (has("a"),), (is_("b"),)),
+            Rule("ba", (has("b"),), (is_("a"),)),
+        ]
+    )
     engine.tell(is_("s"))
     assert len(engine.withdraw(is_("s")).removed) == 3
     assert not engine.facts
@@ -169,7 +189,7 @@ def test_facts_that_hold_each_other_up_do_not_outlive_their_reason():
 
 def test_a_condition_that_cannot_be_read_is_not_dropped():
     """'A bad condition was left out and the rule fired without it': whatever is no condition is refused, and the rule named."""
-    with pytest.raises(BadRule, match="rule 'r': .*is not a condition"):
+    with pytest.raises(BadRule, match=r"rule 'r': .*is not a condition"):
         Rule("r", (has("a"), ("b", "is", True)), (is_("c"),))
 
 
@@ -195,7 +215,7 @@ def test_every_complaint_about_a_rule_names_it(when, then):
 
 def test_two_rules_with_one_id_are_refused():
     """'The second rule of that name silently replaced the first': the id that is used twice is named."""
-    with pytest.raises(BadRule, match="rule 'r': another rule has the same id"):
+    with pytest.raises(BadRule, match=r"rule 'r': another rule has the same id"):
         Engine([Rule("r", (has("a"),), (is_("b"),)), Rule("r", (has("b"),), (is_("c"),))])
 
 
@@ -207,7 +227,10 @@ def test_one_rule_can_be_tried_alone():
 
 def test_resuming_does_not_fire_again_what_was_done():
     """'Restoring a saved session fired everything twice': telling what stood told gives the same facts and firings, once."""
-    rules = [Rule("r", (has("a"), Not(has("b"))), (is_("c"),)), Rule("s", (Match(x, "is", True),), (Fact(x, "seen", True),))]
+    rules = [
+        Rule("r", (has("a"), Not(has("b"))), (is_("c"),)),
+        Rule("s", (Match(x, "is", 1),), (Fact(x, "seen", 1),)),
+    ]
     engine = Engine(rules)
     engine.tell(is_("a"))
     engine.tell(is_("b"))
@@ -219,11 +242,13 @@ def test_resuming_does_not_fire_again_what_was_done():
     assert resumed.tell(*engine.told).fired == ()
 
 
-@pytest.mark.parametrize("bad", [("a", "is", 1), Fact("a", "is", []), Fact("a", "is", float("nan")), Fact(x, "is", 1), None])
+@pytest.mark.parametrize(
+    "bad", [("a", "is", 1), Fact("a", "is", []), Fact("a", "is", float("nan")), Fact(x, "is", 1), None]
+)
 def test_an_error_leaves_the_engine_as_it_was(bad):
     """'After one error the engine was unusable': a bad fact is refused before anything changes, and work goes on."""
     engine = Engine([Rule("r", (has("a"),), (is_("b"),))])
-    with pytest.raises(BadFact, match="cannot be kept|is not a Fact"):
+    with pytest.raises(BadFact, match=r"cannot be kept|is not a Fact"):
         engine.tell(is_("a"), bad)
     assert not engine.facts
     assert len(engine.tell(is_("a")).added) == 2
@@ -231,14 +256,18 @@ def test_an_error_leaves_the_engine_as_it_was(bad):
 
 def test_facts_that_come_and_go_leave_no_memory_behind():
     """'It ate all memory over the weekend': 20,000 readings that come and go, all different, leave under 100 kB."""
-    engine = Engine([
-        Rule("high", (Match("level", "of", Test("above", 5)),), (is_("high"),)),
-        Rule("any", (Match(x, "of", y), Not(Match(x, "off", y))), (Fact(x, "seen", y),)),
-    ])
+    engine = Engine(
+        [
+            Rule("high", (Match("level", "of", Test("above", 5)),), (is_("high"),)),
+            Rule("any", (Match(x, "of", y), Not(Match(x, "off", y))), (Fact(x, "seen", y),)),
+        ]
+    )
 
     def run(start, stop):
         for number in range(start, stop):
-            engine.revise([Fact("level", "of", number - 1)], [Fact("level", "of", number), Fact(("thing", number), "of", 1)])
+            engine.revise(
+                [Fact("level", "of", number - 1)], [Fact("level", "of", number), Fact(("thing", number), "of", 1)]
+            )
             engine.withdraw(Fact(("thing", number), "of", 1))
 
     run(1, 1000)
@@ -255,13 +284,25 @@ def test_facts_that_come_and_go_leave_no_memory_behind():
 def test_facts_that_differ_a_little_are_different():
     """'It said a fact was known although it was another one': facts that differ in any one part stand side by side."""
     engine = Engine([])
-    change = engine.tell(Fact("a", "b", "c"), Fact("a", "b", "d"), Fact("a", "x", "c"), Fact("y", "b", "c"), Fact("a", "b", 1), Fact("a", "b", "1"))
+    change = engine.tell(
+        Fact("a", "b", "c"),
+        Fact("a", "b", "d"),
+        Fact("a", "x", "c"),
+        Fact("y", "b", "c"),
+        Fact("a", "b", 1),
+        Fact("a", "b", "1"),
+    )
     assert len(change.added) == 6
 
 
 def test_more_than_a_few_hundred_conditions_are_no_limit():
     """'A rule cannot have more than 255 conditions': a rule with 2,000 conditions fires on the last."""
-    engine = Engine([Rule("r", tuple(map(has, range(2000))), (is_("c"),)), Rule("n", (Count(tuple(map(has, range(2000))), 1999),), (is_("d"),))])
+    engine = Engine(
+        [
+            Rule("r", tuple(map(has, range(2000))), (is_("c"),)),
+            Rule("n", (Count(tuple(map(has, range(2000))), 1999),), (is_("d"),)),
+        ]
+    )
     assert [firing.rule for firing in engine.tell(*map(is_, range(1999))).fired] == ["n"]
     assert [firing.rule for firing in engine.tell(is_(1999)).fired] == ["r"]
 
@@ -270,7 +311,16 @@ def test_looking_does_not_change_what_is_seen():
     """'Reading the new facts emptied the list': asking, explaining and listing twice gives the same twice."""
     engine = Engine([Rule("r", (has("a"), Not(has("z"))), (is_("b"),))])
     engine.tell(is_("a"))
-    looks = [(list(engine.facts), engine.fired, repr(engine.why(is_("b"))), engine.why_not(is_("c")), list(engine.matches(Match(x, "is", y)))) for _ in range(2)]
+    looks = [
+        (
+            list(engine.facts),
+            engine.fired,
+            repr(engine.why(is_("b"))),
+            engine.why_not(is_("c")),
+            list(engine.matches(Match(x, "is", y))),
+        )
+        for _ in range(2)
+    ]
     assert looks[0] == looks[1]
 
 

@@ -35,10 +35,12 @@ def test_what_passes(test, passing, failing):
     assert [value for value in failing if test.passes(value)] == []
 
 
-@pytest.mark.parametrize(("how", "operands"), [("over", (3,)), ("above", ()), ("above", (1, 2)), ("between", (1,)), ("one-of", ())])
+@pytest.mark.parametrize(
+    ("how", "operands"), [("over", (3,)), ("above", ()), ("above", (1, 2)), ("between", (1,)), ("one-of", ())]
+)
 def test_a_test_that_cannot_be_is_refused(how, operands):
     """A test with a name or a number of operands that there is not raises, and says what there is."""
-    with pytest.raises(ValueError, match="there are above|takes"):
+    with pytest.raises(ValueError, match=r"there are above|takes"):
         Test(how, *operands)
 
 

@@ -148,7 +148,11 @@ def test_rests_on_and_consequences_are_two_sides(rules, history):
 @given(rule_sets(), histories, facts)
 def test_what_does_not_rest_on_a_fact_outlives_it(rules, history, fact):
     """Taking a fact back makes fall only its consequences, where no rule asks for an absence."""
-    rules = [rule for rule in rules if not any("Not(" in repr(each) or "Unknown" in repr(each) or "at_most=1" in repr(each) for each in rule.when)]
+    rules = [
+        rule
+        for rule in rules
+        if not any("Not(" in repr(each) or "Unknown" in repr(each) or "at_most=1" in repr(each) for each in rule.when)
+    ]
     engine = lived(rules, history)
     engine.tell(fact)
     reached = {fact, *engine.consequences(fact)}

@@ -12,7 +12,9 @@ x, y, z = Var("x"), Var("y"), Var("z")
 def test_a_rule_takes_lists_and_keeps_tuples():
     """Conditions and heads given as lists are kept as tuples, so that rules hash and compare."""
     assert Rule("r", [Match(x, "p", 1)], [Fact(x, "q", 1)]) == Rule("r", (Match(x, "p", 1),), (Fact(x, "q", 1),))
-    assert len({Rule("r", [Match(x, "p", 1)], [Fact(x, "q", 1)]), Rule("r", (Match(x, "p", 1),), (Fact(x, "q", 1),))}) == 1
+    assert (
+        len({Rule("r", [Match(x, "p", 1)], [Fact(x, "q", 1)]), Rule("r", (Match(x, "p", 1),), (Fact(x, "q", 1),))}) == 1
+    )
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ x, y = Var("x"), Var("y")
 
 
 def rule(name, when, *then):
-    """A rule with heads given as facts."""
+    """Return a rule with heads given as facts."""
     return Rule(name, when, then)
 
 
@@ -42,7 +42,10 @@ def test_only_rules_that_can_lead_back_are_recursive():
 
 def test_values_and_entities_keep_rules_apart():
     """Concluding one value from the absence of another value of the same attribute is no cycle."""
-    rules = [rule("r", [Not(Match(1, "level", "high"))], Fact(1, "level", "normal")), rule("s", [Not(Match(x, "p", 1)), Match(x, "q", y)], Fact(x, "r", y))]
+    rules = [
+        rule("r", [Not(Match(1, "level", "high"))], Fact(1, "level", "normal")),
+        rule("s", [Not(Match(x, "p", 1)), Match(x, "q", y)], Fact(x, "r", y)),
+    ]
     assert layered(rules).of_rule == [0, 0]
 
 
@@ -73,7 +76,12 @@ def test_a_cycle_through_absence_is_found_through_any_pattern(head, asked):
 
 @pytest.mark.parametrize(
     ("head", "asked"),
-    [(Fact(1, "p", 2), Match(1, "p", 1)), (Fact(2, "p", 1), Match(1, "p", 1)), (Fact(x, "p", 2), Match(x, "p", Test("above", 3))), (Fact(1, "o", 1), Match(1, "p", 1))],
+    [
+        (Fact(1, "p", 2), Match(1, "p", 1)),
+        (Fact(2, "p", 1), Match(1, "p", 1)),
+        (Fact(x, "p", 2), Match(x, "p", Test("above", 3))),
+        (Fact(1, "o", 1), Match(1, "p", 1)),
+    ],
 )
 def test_patterns_that_cannot_meet_make_no_cycle(head, asked):
     """Where head and pattern can never be the same fact, there is no cycle."""
