@@ -64,13 +64,18 @@ class Network:
         return tuple(map(tuple, found))
 
     def elsewhere(self, finding: str) -> Distribution:
-        """P(v|not listed): the average over the listed causes alone, weighted by their priors."""
+        """P(v|not listed): the average over the listed causes alone, weighted by their priors.
+
+        Where a table says how often something not listed shows a value at the least, no abnormal value has less.
+        """
         table = self.findings[finding]
         rest = [self.priors[cause] / self._total_prior for cause in table.parents]
-        return tuple(
+        _, *shown = (
             none + fsum(share * (alone[k] - none) for share, alone in zip(rest, table.alone, strict=True))
             for k, none in enumerate(table.none)
         )
+        abnormal = [max(share, table.unlisted) for share in shown]
+        return 1.0 - fsum(abnormal), *abnormal
 
 
 def scaled_odds(weights: Mapping[str, float], two_at_once: float) -> dict[str, float]:

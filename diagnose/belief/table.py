@@ -23,13 +23,15 @@ class Table:
 
     `values` has the normal value first; `leak[v]` is how often abnormal v is seen with none of the causes;
     `links[cause, v]` how often with only that cause; all strictly between 0 and 1. `error` is how often a firm answer
-    is wrong. Everything computed from a table is kept with it, so share tables between networks.
+    is wrong; `unlisted` how often, at the least, something not listed shows each abnormal value. Everything computed
+    from a table is kept with it, so share tables between networks.
     """
 
     values: tuple[str, ...]
     leak: Mapping[str, float]
     links: Mapping[tuple[str, str], float]
     error: float = 0.0
+    unlisted: float = 0.0
 
     @cached_property
     def parents(self) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from diagnose import belief
 from diagnose.reasoning.compile import fits
 
 if TYPE_CHECKING:
-    from diagnose.knowledge.model import Cause, Finding, Knowledge, Machine, Rule
+    from diagnose.knowledge.model import Cause, Knowledge, Machine, Rule
 
 __all__ = ["Tables", "active_causes", "network"]
 
@@ -21,6 +21,7 @@ Tables = MutableMapping[tuple[str, ...], belief.Table]  # (finding, its rules in
 COMPLAINT = (
     0.02  # share of a finding's error rate and of its "otherwise" that is left for a complaint (common practice)
 )
+UNLISTED = 0.02  # how often something not listed shows a complaint that no active cause shows (judgement)
 _NEVER_LISTED = "almost never"  # the leak of an abnormal value that no rule in force ties to causes
 
 
@@ -48,26 +49,32 @@ def network(
     for rule in rules:
         if rule.symptom:
             by_finding.setdefault(rule.symptom[0], []).append(rule)
+    for name in complaints:
+        by_finding.setdefault(name, [])  # no rule in force speaks of it: something not listed does
     findings: dict[str, belief.Table] = {}
     for name, its_rules in by_finding.items():
         key = (name, "complaint" * (name in complaints), *(rule.id for rule in its_rules))
         if key not in made:
-            doubt = COMPLAINT if name in complaints else 1.0
-            made[key] = _table(knowledge.findings[name], its_rules, odds, scales.frequency[_NEVER_LISTED], doubt)
-        if made[key].links:
+            made[key] = _table(knowledge, name, its_rules, odds, complaint=name in complaints)
+        if made[key].links or name in complaints:
             findings[name] = made[key]
     return belief.Network(odds, findings, not_listed=scales.not_listed)
 
 
-def _table(finding: Finding, rules: list[Rule], odds: dict[str, float], floor: float, doubt: float) -> belief.Table:
+def _table(
+    knowledge: Knowledge, name: str, rules: list[Rule], odds: dict[str, float], *, complaint: bool
+) -> belief.Table:
+    finding = knowledge.findings[name]
+    doubt = COMPLAINT if complaint else 1.0
     values = (finding.normal, *(value for value, normal in finding.values.items() if not normal))
-    leak = dict.fromkeys(values[1:], doubt * floor)
+    leak = dict.fromkeys(values[1:], doubt * knowledge.scales.frequency[_NEVER_LISTED])
     links: dict[tuple[str, str], float] = {}
     for rule in sorted(rules, key=_particular):
         value = rule.symptom[1] if rule.symptom else ""
         leak[value] = doubt * rule.otherwise
         links.update({(link.cause, value): link.probability for link in rule.links if link.cause in odds})
-    return belief.Table(values, leak, links, error=doubt * finding.misread)
+    unlisted = UNLISTED if complaint and not links else 0.0
+    return belief.Table(values, leak, links, doubt * finding.misread, unlisted)
 
 
 def _particular(rule: Rule) -> tuple[int, int, int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import log
 from typing import TYPE_CHECKING
 
@@ -234,15 +235,37 @@ class Situation:
         )
 
     def _complaints(self) -> frozenset[str]:
-        """Return the findings and conditions that were said to be abnormal unasked."""
-        findings = self.knowledge.findings
-        return frozenset(
-            node
-            for name, said in self._said.items()
-            if said.volunteered
-            for node in (name, findings[name].judged_as)
-            if node and any(not findings[node].values.get(str(value), True) for value in self.values(node))
-        )
+        """Return what was said to be abnormal unasked: findings tied to causes, and conditions that follow from them.
+
+        A finding that nothing ties to causes, and from which no such condition follows, stands for itself.
+        """
+        unasked = {name for name, said in self._said.items() if said.volunteered and self._abnormal(name)}
+        unasked |= {name for name, said in self._said.items() if said.volunteered and said.number is not None}
+        if not unasked:
+            return frozenset()
+        conditions = {
+            name: grounds
+            for name, finding in self.knowledge.findings.items()
+            if finding.concluded and name in self._tied and (grounds := unasked & self._grounds_of_abnormal(name))
+        }
+        explained = frozenset().union(*conditions.values())
+        alone = {name for name in unasked if name in self._tied or (name not in explained and self._abnormal(name))}
+        return frozenset(conditions) | alone
+
+    @cached_property
+    def _tied(self) -> frozenset[str]:
+        """The findings and conditions that some rule ties to causes, in whatever situation."""
+        rules = self.knowledge.rules.values()
+        return frozenset(rule.symptom[0] for rule in rules if rule.symptom and rule.links)
+
+    def _abnormal(self, name: str) -> list[str]:
+        values = self.knowledge.findings[name].values
+        return [str(value) for value in self.values(name) if not values.get(str(value), True)]
+
+    def _grounds_of_abnormal(self, name: str) -> set[str]:
+        """Return the findings on which an abnormal value of a condition rests."""
+        grounds = {told for value in self._abnormal(name) for told in self.rests_on(name, value)}
+        return grounds | ({name} if name in self._said else set())
 
     def _told_nodes(self) -> list[tuple[str, str]]:
         """Return (node, finding said) for every node of the network that something is known of, in order said."""
