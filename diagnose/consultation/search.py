@@ -1,26 +1,35 @@
-"""Lay words to findings: what an operator typed, matched with synonyms and spelling tolerance, best first."""
+"""Lay words to findings: what an operator typed, matched with synonyms and spelling tolerance, best first.
+
+A finding is found by its best phrase (how much of the meaning, by rarity, is shared with what was typed) and by how
+much of what was typed its phrases hold together. The value is told by the words of the values themselves.
+"""
 
 from __future__ import annotations
 
-import re
+from collections import Counter
 from dataclasses import dataclass
+from math import log
 from typing import TYPE_CHECKING
 
+from diagnose.consultation.trade_words import NORMAL, NOT, meanings, told_by
 from diagnose.consultation.wording import plain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from diagnose.knowledge.model import Finding
 
 __all__ = ["Match", "Phrase", "find", "phrases"]
 
-LEAST_SCORE = 45.0
-_SMALL = frozenset(
-    "a an and are as at be been by can come comes does for from get gets got going gone has have i in into is it its "  # noqa: SIM905
-    "just keep keeps like me my now of one or our seems so some than that the their there this to too very was we "
-    "what when which will with you your".split()
-)
+LEAST_SCORE = 27.0
+MOST_TYPED = 400  # characters looked at: nobody describes one thing in more
+_BY_PHRASE, _BY_FINDING = 0.3, 0.7  # shares of the score; these two and the next tuned on the also-called phrases,
+_HINT = 0.5  # what a word of the how-to-look counts beside a word of a phrase  - each left out in turn and searched
+_UNKNOWN = 4.5  # weight of a typed word that no phrase holds: near that of the rarest word
+_NEAR_SPELLING = 78.0
+_TOLD = 0.3  # share of a value's words that must be told
+_NORMAL_LESS = 0.9  # an operator reports what is not normal: of two values told alike, the abnormal one
+_NAMED, _ASKED, _VALUED = 0.97, 0.85, 0.98  # trust in an id, a question, a value beside an operator's own phrase (1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +44,10 @@ class Match:
 
 @dataclass(frozen=True, slots=True)
 class Phrase:
-    """Words that stand for a finding, or for one of its values."""
+    """Words that stand for a finding, as meanings; with weight 0 they only hint at it."""
 
     finding: str
-    value: str
-    text: str
+    meanings: tuple[str, ...]
     weight: float
 
 
@@ -50,108 +58,119 @@ def phrases(findings: Mapping[str, Finding]) -> tuple[Phrase, ...]:
 
 def _phrases_of(finding: Finding, findings: Mapping[str, Finding]) -> Iterable[Phrase]:
     target = finding.judged_as if finding.reading and finding.judged_as else finding.id
+    name = plain(finding.id)
     for phrase in finding.also_called:
-        yield Phrase(target, "", phrase.lower(), 1.0)
-    yield Phrase(target, "", plain(finding.id), 0.97)
+        yield Phrase(target, meanings(phrase), 1.0)
+    yield Phrase(target, meanings(name), _NAMED)
     if finding.ask:
-        yield Phrase(target, "", _meaning(finding.ask), 0.85)
+        yield Phrase(target, meanings(finding.ask), _ASKED)
+    yield Phrase(target, meanings(f"{finding.how} {finding.subsystem}"), 0.0)
     for value, normal in findings[target].values.items():
         if not normal and value != "true":
-            yield Phrase(target, value, f"{plain(finding.id)} {plain(value)}", 0.98)
+            for alternative in plain(value).split(" or "):
+                yield Phrase(target, meanings(f"{name} {alternative}"), _VALUED)
 
 
 def find(text: str, findings: Mapping[str, Finding], known: Iterable[Phrase], limit: int = 8) -> tuple[Match, ...]:
-    """Return the findings that the words most likely mean, best first, each once.
-
-    Token-based similarity (rapidfuzz) over every phrase, so that word order, extra words and misspellings matter
-    little; words that few findings use count more.
-    """
-    from rapidfuzz import fuzz  # slow to import: only when something is looked up
-
-    wanted = _meaning(text)
-    if not wanted:
-        return ()
+    """Return the findings that the words most likely mean, best first, each once; none when no word fits any."""
     known = tuple(known)
-    texts = [_meaning(phrase.text) for phrase in known]
-    rarity = _rarity(texts)
-    spelt = _respelt(wanted.split(), rarity)
-    best: dict[str, tuple[float, Phrase]] = {}
-    for phrase, its_text in zip(known, texts, strict=True):
-        similar = fuzz.token_sort_ratio(" ".join(spelt), its_text)
-        score = phrase.weight * (0.35 * similar + 65.0 * _shared(spelt, its_text.split(), rarity))
-        if score > best.get(phrase.finding, (0.0, phrase))[0]:
-            best[phrase.finding] = (score, phrase)
-    ranked = sorted(best.items(), key=lambda item: -item[1][0])
+    holds = _holds(known)
+    rarity = _rarity(holds)
+    typed = _respelt(meanings(text[:MOST_TYPED]), rarity)
+    wanted = {word: rarity.get(word, _UNKNOWN) for word in typed}
+    covers = {name: _covered(wanted, words) for name, words in holds.items() if not words.keys().isdisjoint(wanted)}
+    best: dict[str, float] = {}
+    for phrase in known:
+        if phrase.finding in covers:
+            score = _BY_PHRASE * phrase.weight * _shared(wanted, phrase, rarity) + _BY_FINDING * covers[phrase.finding]
+            best[phrase.finding] = max(score, best.get(phrase.finding, 0.0))
+    ranked = sorted(best.items(), key=lambda item: -item[1])
     return tuple(
-        _match(finding, findings, phrase, score, spelt)
-        for finding, (score, phrase) in ranked[:limit]
-        if score >= LEAST_SCORE
+        _match(findings[name], 100 * score, set(typed)) for name, score in ranked[:limit] if 100 * score >= LEAST_SCORE
     )
 
 
-def _meaning(text: str) -> str:
-    """Lower-case words without punctuation and small words."""
-    words = re.findall(r"[a-z0-9/]+", text.lower().replace("'", ""))
-    return " ".join(_stem(word) for word in words if word not in _SMALL)
+def _holds(known: Iterable[Phrase]) -> dict[str, dict[str, float]]:
+    """How firmly each finding holds each meaning, 0 to 1: the more of its phrases use it, the firmer."""
+    counts: dict[str, dict[str, float]] = {}
+    for phrase in known:
+        words = counts.setdefault(phrase.finding, {})
+        for word in set(phrase.meanings):
+            words[word] = words.get(word, 0.0) + (1.0 if phrase.weight else _HINT)
+    return {name: {word: count / (count + 1) for word, count in words.items()} for name, words in counts.items()}
 
 
-def _stem(word: str) -> str:
-    for ending in ("ing", "ed", "es", "s", "y"):
-        if word.endswith(ending) and len(word) - len(ending) >= 3:  # noqa: PLR2004
-            stem = word.removesuffix(ending)
-            return stem[:-1] if len(stem) > 3 and stem[-1] == stem[-2] and stem[-1] not in "sl" else stem  # noqa: PLR2004
-    return word.removesuffix("e") if len(word) > 4 else word  # noqa: PLR2004
+def _rarity(holds: Mapping[str, Mapping[str, float]]) -> dict[str, float]:
+    """Weight of each meaning: the fewer findings use it, the more it tells (inverse document frequency)."""
+    counts = Counter(word for words in holds.values() for word in words)
+    return {word: log(1 + len(holds) / count) for word, count in counts.items()}
 
 
-def _rarity(texts: list[str]) -> dict[str, float]:
-    from math import log
-
-    counts: dict[str, int] = {}
-    for text in texts:
-        for word in set(text.split()):
-            counts[word] = counts.get(word, 0) + 1
-    return {word: log(1 + len(texts) / count) for word, count in counts.items()}
+def _covered(wanted: Mapping[str, float], held: Mapping[str, float]) -> float:
+    """Share of what was typed that a finding holds in all its phrases together."""
+    return sum(weight * held.get(word, 0.0) for word, weight in wanted.items()) / sum(wanted.values())
 
 
-def _respelt(words: list[str], rarity: Mapping[str, float]) -> list[str]:
+def _shared(wanted: Mapping[str, float], phrase: Phrase, rarity: Mapping[str, float]) -> float:
+    """Share of the meaning that words and phrase have in common (harmonic mean of the shares of each)."""
+    words = set(phrase.meanings)
+    both = sum(weight for word, weight in wanted.items() if word in words)
+    return 2 * both / (sum(wanted.values()) + sum(rarity[word] for word in words)) if both else 0.0
+
+
+def _respelt(words: Sequence[str], rarity: Mapping[str, float]) -> list[str]:
     """Replace words that no phrase uses by the nearest that one does, where it is near."""
-    from rapidfuzz import fuzz, process
+    unknown = {word for word in words if word not in rarity and len(word) > 3}  # noqa: PLR2004
+    if not unknown:
+        return list(words)
+    from rapidfuzz import fuzz, process  # slow to import: only when a word is not known
 
-    spelt = []
-    for word in words:
-        near = (
-            None
-            if word in rarity or word.isdigit()
-            else process.extractOne(word, list(rarity), scorer=fuzz.ratio, score_cutoff=72)
-        )
-        spelt.append(near[0] if near else word)
-    return spelt
-
-
-def _shared(wanted: list[str], phrase: list[str], rarity: Mapping[str, float]) -> float:
-    """Share of the meaning, by rarity, that words and phrase have in common (F-measure leaning to what was typed)."""
-    common = sum(rarity.get(word, 1.0) for word in set(wanted) & set(phrase))
-    if not common:
-        return 0.0
-    typed = common / sum(rarity.get(word, 6.0) for word in set(wanted))
-    covered = common / sum(rarity.get(word, 1.0) for word in set(phrase))
-    return 2 * typed * covered / (typed + covered)
+    near = {
+        word: found[0]
+        for word in unknown
+        if (found := process.extractOne(word, rarity.keys(), scorer=fuzz.ratio, score_cutoff=_NEAR_SPELLING))
+    }
+    return [near.get(word, word) for word in words]
 
 
-def _match(name: str, findings: Mapping[str, Finding], phrase: Phrase, score: float, spelt: list[str]) -> Match:
-    finding = findings[name]
+def _match(finding: Finding, score: float, typed: set[str]) -> Match:
+    value = _value_told(finding, typed)
+    name = plain(finding.id)
+    return Match(finding.id, value, f"{name}: {plain(value)}" if value and value != "true" else name, round(score, 1))
+
+
+def _value_told(finding: Finding, typed: set[str]) -> str:
+    """Return the abnormal value that the words tell; empty when they only name the finding, or tell a normal value."""
+    named = set(meanings(plain(finding.id)))
     abnormal = [value for value, normal in finding.values.items() if not normal]
-    value = phrase.value or (abnormal[0] if len(abnormal) == 1 else _value_meant(abnormal, spelt, phrase.text))
-    words = f"{plain(name)}: {plain(value)}" if value and value != "true" else plain(name)
-    return Match(name, value, words, round(score, 1))
+    in_values = {word for value in abnormal for word in meanings(plain(value))}
+    if not typed - (named - in_values):
+        return ""
+    told = _most_told(finding, typed, named)
+    if told:
+        return "" if finding.values[told] else told
+    return abnormal[0] if len(abnormal) == 1 else ""
 
 
-def _value_meant(values: list[str], spelt: list[str], phrase: str) -> str:
-    """Return the one value whose own words were typed, or stand in the phrase that matched."""
-    for words in (set(spelt), set(_meaning(phrase).split())):
-        hits = [(len(words & set(_meaning(plain(value)).split())), value) for value in values]
-        most = max(hits)[0]
-        named = [value for count, value in hits if count == most]
-        if most and len(named) == 1:
-            return named[0]
-    return ""
+def _most_told(finding: Finding, words: set[str], named: set[str]) -> str:
+    """Return the value whose own words stand out most among these; empty when none does, or two alike."""
+    points = {value: _told(value, normal, words, named) for value, normal in finding.values.items()}
+    most = max(points.values(), default=0.0)
+    best = [value for value, count in points.items() if count == most]
+    return best[0] if most >= _TOLD and len(best) == 1 else ""
+
+
+def _told(value: str, normal: bool, words: set[str], named: set[str]) -> float:  # noqa: FBT001 - as the finding holds it
+    """How far the words tell a value, 0 to 1: the best share of one of its alternatives, words of the name by half."""
+    if normal and NOT in words:
+        return 0.0
+    if normal and words & set(meanings(" ".join(NORMAL))):
+        return 1.0
+    shares = [0.0]
+    for alternative in plain(value).split(" or "):
+        own = set(meanings(alternative))
+        if NOT in own and NOT not in words:
+            continue
+        told = {word for word in own if word in words or told_by().get(word, frozenset()) & words}
+        shares.append(sum(0.5 if word in named else 1.0 for word in told) / max(1, len(own)))
+    return max(shares) * (_NORMAL_LESS if normal else 1.0)
