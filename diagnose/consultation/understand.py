@@ -31,7 +31,7 @@ def understand(text: str, finding: Finding, words: Finding | None = None) -> tup
     typed = text.strip()
     said = typed.lower().rstrip(".!")
     if said in CANNOT_TELL:
-        return Answer(cannot_tell=True, typed=typed), ""
+        return Answer(cannot_tell=True, typed="can't tell"), ""  # however it was said, the record is the same
     sure = True
     for hedge in _NOT_SURE:
         if said.startswith(hedge) or said.endswith(hedge):

@@ -94,6 +94,7 @@ class _Face:
         self._marks = marks_for(output.encoding())
         self._scroll = 0
         self._chosen: int | None = None
+        self._refused = False
         self._line = Buffer(multiline=False, on_text_changed=self._typed)
         self._application: Application[bool] = Application(
             layout=self._layout(),
@@ -142,11 +143,17 @@ class _Face:
             return None
 
     def _typed(self, _buffer: Buffer) -> None:
-        self._chosen = None
+        self._chosen, self._refused = None, False
+
+    def _anew(self, event: KeyPressEvent) -> None:
+        """Type over words that were not taken; who wants to mend them moves or deletes first."""
+        self._line.reset()
+        self._line.insert_text(event.data)
 
     def _bindings(self) -> KeyBindings:
         bindings = KeyBindings()
         listing = Condition(lambda: bool(self._talk.page().turn.options))
+        bindings.add("<any>", filter=Condition(lambda: self._refused))(self._anew)
         bindings.add("enter")(lambda event: self._step(event, self._enter))
         bindings.add("c-d")(lambda event: self._step(event, self._leave))
         bindings.add("c-c")(self._hurry)
@@ -171,12 +178,13 @@ class _Face:
         return True
 
     def _step(self, event: KeyPressEvent, step: Callable[[], bool]) -> None:
-        """Take a step; words that could not be taken stay to be mended, a key that does nothing here goes."""
+        """Take a step; words not taken stay, to be mended or typed over; a key that does nothing here goes."""
         try:
             taken = step()
         except Exception as error:  # noqa: BLE001 - as above
             self._fail(error)
             return
+        self._refused = not taken and bool(self._line.text)
         if taken:
             self._line.reset()
             self._scroll, self._chosen = 0, None

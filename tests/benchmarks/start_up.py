@@ -16,7 +16,18 @@ import tempfile
 import time
 
 ROUNDS = 15
-CONSULT = [sys.executable, "-m", "diagnose", "consult", "--plain", "--machine", "BFP-2", "--phase", "loaded", "--no-journal"]
+CONSULT = [
+    sys.executable,
+    "-m",
+    "diagnose",
+    "consult",
+    "--plain",
+    "--machine",
+    "BFP-2",
+    "--phase",
+    "loaded",
+    "--no-journal",
+]
 ASKED = (b"Question:", b"What is not normal?")
 TERMINAL = [sys.executable, "-c", "from prompt_toolkit import PromptSession"]
 
@@ -24,7 +35,9 @@ TERMINAL = [sys.executable, "-c", "from prompt_toolkit import PromptSession"]
 def first_question(symptom: list[str], env: dict[str, str]) -> float:
     """Return the seconds from start to the line that asks."""
     begun = time.perf_counter()
-    process = subprocess.Popen([*CONSULT, *symptom], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, env=env)
+    process = subprocess.Popen(
+        [*CONSULT, *symptom], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, env=env
+    )
     assert process.stdout
     for line in process.stdout:
         if line.startswith(ASKED):

@@ -21,7 +21,9 @@ TOP_LEVEL = {
 
 def test_the_top_level_holds_nothing_beyond_the_design():
     """A newcomer finds only what the design lists at the top."""
-    files = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False).stdout.split("\n")
+    files = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False).stdout.split(
+        "\n"
+    )
     tops = {name.split("/")[0] for name in files if name}
     assert tops <= TOP_LEVEL
 
@@ -64,9 +66,21 @@ def test_every_test_says_what_holds_and_asserts_do_not_hide(path):
 
 def test_only_the_library_reads_files_below_the_edge():
     """Below the edge nothing but the library opens files, reads the clock, the environment or the terminal."""
-    forbidden = re.compile(r"\bopen\(|\bprint\(|datetime\.now|time\.time\(|os\.environ|^import random|\binput\(|read_text\(")
+    forbidden = re.compile(
+        r"\bopen\(|\bprint\(|datetime\.now|time\.time\(|os\.environ|^import random|\binput\(|read_text\("
+    )
     allowed = {"library.py", "__main__.py", "compiled.py"}
-    rooms = ("values", "engine", "belief", "calculations", "knowledge", "reasoning", "consultation", "training", "planning")
+    rooms = (
+        "values",
+        "engine",
+        "belief",
+        "calculations",
+        "knowledge",
+        "reasoning",
+        "consultation",
+        "training",
+        "planning",
+    )
     found = [
         f"{path.relative_to(ROOT)}:{number}"
         for room in rooms

@@ -46,6 +46,11 @@ def test_a_line_that_was_not_taken_stays_to_be_mended():
     assert intents(f"milkx\r{BACKSPACE}y\rq\r") == [MILKY, events.Leave()]
 
 
+def test_a_line_that_was_not_taken_is_typed_over():
+    """Who types anew after a slip need not delete the old words first."""
+    assert intents("nonsense\rmilky\rq\r") == [MILKY, events.Leave()]
+
+
 def test_a_key_that_does_nothing_here_does_not_stay_in_the_way():
     """Changing an answer when there is none says so and leaves the line empty for the next."""
     assert intents("c\r2\rq\r") == [MILKY, events.Leave()]
