@@ -36,7 +36,7 @@ def understand(text: str, finding: Finding, words: Finding | None = None) -> tup
     for hedge in _NOT_SURE:
         if said.startswith(hedge) or said.endswith(hedge):
             said = said.removeprefix(hedge).removesuffix(hedge).strip(" ,:;-")
-            sure = False
+            sure, typed = False, said  # the doubt is kept apart from what was said
             break
     choices = tuple((words or finding).values)
     if value := _value(said, choices, by_number=finding.reading is None):

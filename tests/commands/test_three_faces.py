@@ -25,14 +25,14 @@ TYPED = {
 
 
 def begun(kept):
-    """A consultation with one complaint."""
+    """Begin a consultation with one complaint."""
     session = Session(sample(), sample().site.machines["P-1"], "loaded", kept.append)
     session.do(events.Report("gland-plume", session.understand("gland-plume", "heavy")))
     return session
 
 
 def answers_of(kept):
-    """What was answered, without how the run was left."""
+    """Return what was answered, without how the run was left."""
     return [event for event in kept if isinstance(event, events.Answered | events.Skipped | events.Withdrawn)]
 
 
@@ -44,7 +44,7 @@ def by_file(answers):
 
 
 def lines_for(kept, answers):
-    """The lines a person types: the file's answers in the order in which the questions came."""
+    """Return the lines a person types: the file's answers in the order in which the questions came."""
     return [answers[event.finding] for event in answers_of(kept)[1:]]
 
 
