@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from diagnose.journal.replaying import Replay
     from diagnose.journal.store import Journal
+    from diagnose.knowledge.model import Knowledge
     from diagnose.reports.document import Document
     from diagnose.reports.handover import Entry
 
@@ -89,14 +90,20 @@ def run_handover(arguments: Namespace) -> int:
         conclude(journal, run.run, arguments)
     every = Wanted(kind="", machine=wanted.machine, since=wanted.since, until=wanted.until)
     runs = reversed(list(find(journal, every)))
-    entries = [_entry(row_of(journal, run)) for run in runs if run.kind != "learning"]
-    title = wiring.open_knowledge(arguments).site.title
+    knowledge = wiring.open_knowledge(arguments)
+    entries = [_entry(row_of(journal, run), knowledge) for run in runs if run.kind != "learning"]
     name = f"handover-{ends[0][:10]}-{ends[0][11:13]}{ends[0][14:16]}"
-    _write(handover(title, ends, entries, now), name, arguments, out=arguments.out, markdown=arguments.markdown)
+    _write(
+        handover(knowledge.site.title, ends, entries, now),
+        name,
+        arguments,
+        out=arguments.out,
+        markdown=arguments.markdown,
+    )
     return 0
 
 
-def _entry(row: Mapping[str, Any]) -> Entry:
+def _entry(row: Mapping[str, Any], knowledge: Knowledge) -> Entry:
     from diagnose.reports.handover import Entry
 
     leads = row["ranking"][0] if row["ranking"] else ("", None)
@@ -107,11 +114,17 @@ def _entry(row: Mapping[str, Any]) -> Entry:
         at=row["at"],
         standing=row["standing"],
         seen=row["seen"],
-        cause=row["outcome"] or row["titles"].get(leads[0], leads[0]),
+        cause=_titled(row["outcome"], knowledge) or row["titles"].get(leads[0], leads[0]),
         share=None if row["closed"] else leads[1],
         warnings=tuple((rank, says) for rank, says in row["warnings"]),
-        outcome=row["outcome"],
+        outcome=_titled(row["outcome"], knowledge),
     )
+
+
+def _titled(outcome: str, knowledge: Knowledge) -> str:
+    """Return the titles of the causes that an outcome names in short; any other outcome as it is."""
+    causes = knowledge.causes
+    return " and ".join(causes[name].title if name in causes else name for name in outcome.split(" and "))
 
 
 def _write(document: Document, name: str, arguments: Namespace, *, out: str | None, markdown: bool) -> None:

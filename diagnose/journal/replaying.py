@@ -97,7 +97,8 @@ def replay(journal: Journal, consultation: Held, today: Knowledge | None) -> Rep
     if changes and exact and consultation.program != _program():
         changes.append(f"Kept by version {consultation.program} of the program; this is {_program()}.")
     if not exact:
-        changes.insert(0, f"Rules of revision {consultation.rules} were not kept; replayed under {knowledge.revision}.")
+        lacking = "are kept, but this version cannot load them" if _are_kept(journal, consultation) else "were not kept"
+        changes.insert(0, f"Rules of revision {consultation.rules} {lacking}; replayed under {knowledge.revision}.")
     return Replay(consultation, knowledge, machine, session, exact, before is not None, tuple(changes))
 
 
@@ -120,6 +121,10 @@ def _rules_of(journal: Journal, consultation: Held, today: Knowledge | None) -> 
     if today is None:
         raise DiagnoseError(f"The rules of revision {consultation.rules} were not kept, and today's cannot be used.")
     return today, False
+
+
+def _are_kept(journal: Journal, consultation: Held) -> bool:
+    return kept_rules(journal, consultation.rules) is not None
 
 
 def _check_names(consultation: Held, knowledge: Knowledge) -> None:

@@ -14,7 +14,6 @@ __all__ = ["Level", "counts", "gauge", "shares", "span", "weights"]
 
 _WIDTH = 640.0
 _ROW = 40.0
-_LETTER = 7.0  # the usual width of a letter, in the units of a drawing
 _STRONG = 20.0  # decibans: "decisive" in Jeffreys' grades; the scale reaches at least so far
 
 
@@ -35,29 +34,31 @@ def shares(name: str, rows: Sequence[tuple[str, float, str]]) -> Picture:
 
 def weights(name: str, title: str, rows: Sequence[tuple[str, float]]) -> Picture:
     """Draw weights of evidence (label, decibans) to the right of a middle line when for, to the left when against."""
-    middle, reach = _WIDTH / 2, _WIDTH / 2 - 60
+    labels, row = 270.0, 26.0
+    middle = (labels + _WIDTH) / 2
+    reach = (_WIDTH - labels) / 2 - 46
     most = max([_STRONG, *(abs(weight) for _, weight in rows)])
     shapes: list[Shape] = [
-        Words(middle - 12, 14, "against", "note", "end"),
-        Words(middle + 12, 14, "for", "note"),
+        Words(middle - 10, 14, "against", "note", "end"),
+        Words(middle + 10, 14, "for", "note"),
     ]
     for at, (label, weight) in enumerate(rows):
-        top, length = 22 + at * _ROW, reach * abs(weight) / most
+        top, length = 22 + at * row, reach * abs(weight) / most
         left = middle if weight >= 0 else middle - length
         end, anchor = (middle + length + 6, "start") if weight >= 0 else (middle - length - 6, "end")
         shapes += [
-            Words(0, top + 14, shortened(label, 82)),
-            Bar(left, top + 20, max(1.0, length), 12, "for" if weight >= 0 else "against"),
-            Words(end, top + 31, f"{weight:+.1f}", "number", anchor),
-            Line(middle, top + 18, middle, top + 34, "axis"),
+            Words(0, top + 14, shortened(label, 38)),
+            Bar(left, top + 4, max(1.0, length), 13, "for" if weight >= 0 else "against"),
+            Words(end, top + 15, f"{weight:+.1f}", "number", anchor),
+            Line(middle, top, middle, top + row - 4, "axis"),
         ]
     told = "; ".join(f"{label}: {weight:+.1f}" for label, weight in rows)
-    return Picture(name, _WIDTH, 26 + len(rows) * _ROW, title, f"In decibans. {told}.", tuple(shapes))
+    return Picture(name, _WIDTH, 24 + len(rows) * row, title, f"In decibans. {told}.", tuple(shapes))
 
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """A number on a gauge: its value, its label, and its role: limit, usual or reading."""
+    """A number on a gauge: its value, its label, and its role: limit, step, usual or reading."""
 
     value: float
     label: str
@@ -65,37 +66,33 @@ class Level:
 
 
 def gauge(name: str, title: str, levels: Sequence[Level], spread: float = 0.0) -> Picture:
-    """Draw a reading on a line with its limits and its usual value; ``spread`` is the instrument's accuracy."""
+    """Draw a reading on a line with its limits and its usual value; ``spread`` is the instrument's accuracy.
+
+    Labels stand to the right of their marks, the one furthest right on top, so that no mark crosses a label.
+    """
+    left, right, axis, row = 20.0, 340.0, 44.0, 18.0
     values = [level.value for level in levels]
     low, high = min(values) - 2 * spread, max(values) + 2 * spread
-    room = (high - low or abs(high) or 1.0) * 0.12
+    room = (high - low or abs(high) or 1.0) * 0.05
     low, high = low - room, high + room
 
     def across(value: float) -> float:
-        return 20 + (_WIDTH - 40) * (value - low) / (high - low)
+        return left + (right - left) * (value - low) / (high - low)
 
-    axis = 40.0
-    shapes: list[Shape] = [Line(20, axis, _WIDTH - 20, axis, "axis")]
-    marked = sorted((level for level in levels if level.role != "reading"), key=lambda level: level.value)
-    free: list[float] = []  # how far to the right each row of labels is taken
-    for level in marked:
-        x, wide = across(level.value), len(level.label) * _LETTER
-        start = min(max(0.0, x - wide / 2), _WIDTH - wide)
-        row = next((at for at, end in enumerate(free) if end <= start), len(free))
-        free[row:row] = [0.0] if row == len(free) else []
-        free[row] = start + wide + 12
-        y = axis + 30 + row * 18
-        shapes += [Line(x, axis - 10, x, y - 12, level.role), Words(start, y, level.label, "note")]
+    shapes: list[Shape] = [Line(left, axis, right, axis, "axis")]
+    marked = sorted((level for level in levels if level.role != "reading"), key=lambda level: -level.value)
+    for at, level in enumerate(marked):
+        x, y = across(level.value), axis + 22 + at * row
+        shapes += [Line(x, axis - 8, x, y, level.role), Words(x + 6, y, shortened(level.label, 46), "note")]
     for level in levels:
         if level.role == "reading":
-            x, wide = across(level.value), len(level.label) * _LETTER
+            x = across(level.value)
             if spread:
-                half = (_WIDTH - 40) * spread / (high - low)
-                shapes.append(Bar(x - half, axis - 5, 2 * half, 10, "spread"))
-            start = min(max(0.0, x - wide / 2), _WIDTH - wide)
-            shapes += [Mark(x, axis, 8, "reading"), Words(start, axis - 18, level.label, "number")]
+                half = (right - left) * spread / (high - low)
+                shapes.append(Bar(x - half, axis - 4, 2 * half, 8, "spread"))
+            shapes += [Mark(x, axis, 8, "reading"), Words(max(0.0, x - 8), axis - 18, level.label, "number")]
     told = "; ".join(level.label for level in levels)
-    return Picture(name, _WIDTH, axis + 40 + 18 * max(0, len(free) - 1), title, f"{told}.", tuple(shapes))
+    return Picture(name, _WIDTH, axis + 30 + row * max(0, len(marked) - 1), title, f"{told}.", tuple(shapes))
 
 
 def counts(name: str, title: str, rows: Sequence[tuple[str, int]]) -> Picture:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from diagnose.consultation.saying import titled
-from diagnose.consultation.wording import AUTHORITY, RANK_WORDS, REFER_WORDS, STANDING_WORDS, STATEMENT, plain, strength
+from diagnose.consultation.wording import AUTHORITY, RANK_WORDS, REFER_WORDS, STANDING_WORDS, STATEMENT, plain
 from diagnose.reports.charts import shares, weights
 from diagnose.reports.course import course
 from diagnose.reports.document import Alert, Document, Facts, Figure, Items, Para, Section, Signatures, Table
@@ -28,7 +28,8 @@ __all__ = ["Found", "Record", "report"]
 
 _WHO = {"operator": "Operator", "supervisor": "Supervisor", "maintenance": "Maintenance"}
 _WORTH_DRAWING = 0.5  # decibans: what weighs less is hardly evidence
-_MOST_DRAWN = 3  # causes whose evidence is drawn; the tables hold all
+_MOST_DRAWN = 3  # causes whose evidence is drawn
+_MOST_COLUMNS = 5  # causes whose evidence is in the table
 _NUMERIC = frozenset([2])  # the third column of a table
 
 
@@ -74,6 +75,7 @@ def report(record: Record, made: str, zone: tzinfo | None = None) -> Document:
         Section("actions", "What to do", tuple(_actions(view))),
         Section("unchecked", "What was not checked", tuple(_unchecked(record))),
         Section("timeline", "Course of the consultation", (_timeline(moments, zone),)),
+        *((Section("replay", "What has changed since it was kept", (Items(record.notes),)),) if record.notes else ()),
         Section("signatures", "Handed over", (Signatures(("Handed over by", "Taken over by", "Supervisor")),)),
     )
     return Document(
@@ -84,7 +86,6 @@ def report(record: Record, made: str, zone: tzinfo | None = None) -> Document:
             AUTHORITY,
             STATEMENT,
             f"Rules: revision {view.revision}. Program: version {record.program}. Page made {stamp(made, zone)}.",
-            *record.notes,
         ),
     )
 
@@ -175,7 +176,7 @@ def _readings(record: Record) -> Iterator[Block]:
 
 
 def _causes(view: View) -> Iterator[Block]:
-    yield Figure(shares("chart-causes", [(row.title, row.probability, _role(row)) for row in view.ranking]))
+    yield Figure(shares("chart-causes", [(_label(row), row.probability, _role(row)) for row in view.ranking]))
     yield Table(
         "Causes, likeliest first",
         ("Cause", "In words", "Share", "Severity"),
@@ -196,31 +197,48 @@ def _causes(view: View) -> Iterator[Block]:
     )
 
 
+def _label(row: CauseRow) -> str:
+    return f"{row.title} (dangerous)" if row.severity == "dangerous" else row.title
+
+
 def _role(row: CauseRow) -> str:
     return ("dangerous" if row.severity == "dangerous" else "cause") if row.cause else "not-covered"
 
 
 def _evidence(record: Record) -> Iterator[Block]:
     findings = record.knowledge.findings
-    drawn = [row for row in record.view.ranking if row.cause and row.weights]
-    if not drawn:
+    weighed = [row for row in record.view.ranking if row.cause and row.weights]
+    if not weighed:
         yield Para("No answer weighs for or against a cause yet.")
         return
     yield Para(
         "Weights are in decibans, ten times the logarithm of the factor by which an answer moves the odds of a cause: "
-        "+10 makes it ten times as likely against the rest, -10 a tenth."
+        "+10 makes it ten times as likely against the rest, -10 a tenth. From 1 they speak slightly, from 5 clearly, "
+        "from 10 strongly, from 15 very strongly."
     )
-    for number, row in enumerate(drawn, 1):
+    for number, row in enumerate(weighed[:_MOST_DRAWN], 1):
         told = [(f"{titled(findings[one.finding])}: {one.said}", one.decibans) for one in row.weights]
         heavy = sorted((one for one in told if abs(one[1]) >= _WORTH_DRAWING), key=lambda one: -one[1])
-        if number <= _MOST_DRAWN and heavy:
-            yield Figure(weights(f"chart-evidence-{number}", f"Evidence on: {row.title}", heavy))
-        yield Table(
-            f"Evidence on cause {number}: {row.title}",
-            ("Answer", "How it weighs", "Decibans"),
-            tuple((label, strength(weight), f"{weight:+.1f}") for label, weight in told),
-            _NUMERIC,
-        )
+        if heavy:
+            yield Figure(weights(f"chart-evidence-{number}", f"For and against: {row.title}", heavy))
+    yield _weights_table(weighed[:_MOST_COLUMNS], record)
+
+
+def _weights_table(weighed: list[CauseRow], record: Record) -> Table:
+    """Return every answer with what it weighs for each of the likeliest causes."""
+    findings, rows = record.knowledge.findings, weighed[0].weights
+    return Table(
+        "What each answer weighs, in decibans",
+        ("Answer", *(row.title for row in weighed)),
+        tuple(
+            (
+                f"{titled(findings[one.finding])}: {one.said}",
+                *(f"{row.weights[at].decibans:+.1f}" for row in weighed),
+            )
+            for at, one in enumerate(rows)
+        ),
+        frozenset(range(1, len(weighed) + 1)),
+    )
 
 
 def _actions(view: View) -> Iterator[Block]:

@@ -159,15 +159,14 @@ def _all(held: Sequence[Entry], zone: tzinfo | None) -> Iterator[Block]:
     if held:
         yield Table(
             "Consultations, oldest first",
-            ("Consultation", "Machine", "Begun", "What was seen", "Likeliest or confirmed", "Outcome"),
+            ("Consultation", "Begun", "What was seen", "Likeliest or confirmed", "Job"),
             tuple(
                 (
                     entry.run,
-                    entry.machine,
                     stamp(entry.at, zone),
-                    entry.seen or "not summed up",
-                    _likeliest(entry),
-                    entry.outcome or "open",
+                    entry.seen or f"{entry.machine}: not summed up",
+                    entry.outcome or _likeliest(entry),
+                    "closed" if entry.outcome else "open",
                 )
                 for entry in held
             ),

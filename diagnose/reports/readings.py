@@ -21,8 +21,9 @@ if TYPE_CHECKING:
 
 __all__ = ["readings"]
 
-_MOST_LIMITS = 4  # drawn; the nearest to what was read
-_SIDES = {"above": "not above", "below": "not below", "at-least": "below", "at-most": "above"}
+_MOST_STEPS = 2  # at which the rules change their mind without a stated limit: the nearest to what was read
+_NEAR = 0.25  # of the plausible range: a step further off is a guard against nonsense, not a limit
+_SIDES = {"above": "above", "below": "below", "at-least": "from", "at-most": "up to"}
 
 
 def readings(
@@ -65,21 +66,32 @@ def _number(number: float, finding: Finding, knowledge: Knowledge) -> str:
 
 
 def _limits(finding: Finding, number: float, knowledge: Knowledge, machine: Machine) -> list[Level]:
-    """Return the limits that rules for this machine compare the reading with, the nearest, from low to high."""
+    """Return the stated limits that rules for this machine compare the reading with, and the nearest other steps."""
     found: dict[str, Level] = {}
     for rule in knowledge.rules.values():
         if fits(rule.needs, rule.lacks, machine.features):
             for compared in _compared(rule.when, finding.id):
-                value = limit_value(compared.limit, machine)
-                if value is not None:
-                    shown = _number(value, finding, knowledge)
-                    named = plain(compared.limit.machine) if compared.limit.machine else ""
-                    exact = (compared.limit.factor, compared.limit.offset) == (1.0, 0.0)
-                    label = f"{named} {shown}" if named and exact else f"{_SIDES[compared.how]} {shown}"
-                    found.setdefault(shown, Level(value, label, "limit"))
-    nearest = sorted(found.values(), key=lambda level: abs(level.value - number))[:_MOST_LIMITS]
+                level = _level(compared, finding, knowledge, machine)
+                if level and (level.role == "limit" or f"{level.value:.9g}" not in found):
+                    found[f"{level.value:.9g}"] = level
     usual = machine.values.get(f"normal-{finding.id}")
-    return sorted((one for one in nearest if usual is None or one.value != usual.value), key=lambda level: level.value)
+    kept = [level for level in found.values() if usual is None or level.value != usual.value]
+    low, high = finding.reading.plausible if finding.reading else (number, number)
+    near = [one for one in kept if one.role == "step" and abs(one.value - number) <= _NEAR * (high - low)]
+    steps = sorted(near, key=lambda level: abs(level.value - number))
+    limits = [one for one in kept if one.role == "limit"]
+    return sorted([*limits, *steps[:_MOST_STEPS]], key=lambda level: level.value)
+
+
+def _level(compared: model.Compare, finding: Finding, knowledge: Knowledge, machine: Machine) -> Level | None:
+    """Return what a comparison compares with: a limit stated for the machine, or a step of the rules."""
+    limit, value = compared.limit, limit_value(compared.limit, machine)
+    if value is None:
+        return None
+    shown = _number(value, finding, knowledge)
+    if limit.machine and not limit.machine.startswith("normal-") and (limit.factor, limit.offset) == (1.0, 0.0):
+        return Level(value, f"{plain(limit.machine)} {shown}", "limit")
+    return Level(value, f"{_SIDES[compared.how]} {shown}", "step")
 
 
 def _compared(conditions: Iterable[Condition], reading: str) -> Iterator[model.Compare]:
