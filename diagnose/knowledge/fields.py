@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 from diagnose.knowledge.link import UNSOURCED, Names
 from diagnose.knowledge.nodes import Listing, Mapping, Node, Text
 from diagnose.values import quantity
-from diagnose.values.names import did_you_mean, is_id, is_machine_id
+from diagnose.values.names import did_you_mean, is_id, is_machine_id, nearest
 from diagnose.values.quantity import Quantity, QuantityError
 from diagnose.values.text import one_line
 
@@ -291,18 +291,30 @@ class Table:
     what: str
     keys: ReadOnly[str, Key]
 
+    def meant(self, node: Mapping) -> set[str]:
+        """Give the keys that are written, and those that a misspelt one is taken for: neither is missing."""
+        unknown = node.entries.keys() - self.keys.keys()
+        return {*node.entries, *(one for name in unknown for one in nearest(name, self._likely(name, node)))}
+
+    def _likely(self, name: str, node: Mapping) -> set[str]:
+        """Give the keys that a wrong one may stand for: of those not written the needed ones, if one is near."""
+        free = self.keys.keys() - node.entries.keys()
+        needed = {one for one in free if self.keys[one].needed}
+        return needed if nearest(name, needed) else free
+
     def read(self, node: Node, names: Names, at: Place | None = None) -> Row | None:
         """Give the values that could be read, by key. A missing key is reported at ``at``."""
         if not isinstance(node, Mapping):
             names.report(node.place, "wrong-shape", f"Here stand the keys of {self.what}, not {_SHAPES[type(node)]}.")
             return None
         for name in node.entries.keys() - self.keys.keys():
-            mend = did_you_mean(name, self.keys.keys() - node.entries.keys(), few=20)
+            mend = did_you_mean(name, self._likely(name, node), few=20)
             if _is_empty(node.entries[name]):
                 mend = "In braces a comma ends the text: put the text in quotes."
             names.report(node.keys[name], "unknown-key", f"'{one_line(name)}' is not a key of {self.what}.", mend)
+        meant = self.meant(node)
         for name, key in self.keys.items():
-            if key.needed and name not in node.entries:
+            if key.needed and name not in meant:
                 names.report(at or node.place, "missing-key", f"'{name}' is missing: {self.what} needs it.")
         row = {
             name: key.field.read(inner, names)

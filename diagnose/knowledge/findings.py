@@ -23,6 +23,7 @@ from diagnose.knowledge.fields import (
 from diagnose.knowledge.model import PHASES, WHO, Finding, Reading
 from diagnose.knowledge.nodes import Mapping, Node, Text
 from diagnose.values import quantity
+from diagnose.values.names import did_you_mean
 from diagnose.values.quantity import CANONICAL_UNITS, QuantityError
 from diagnose.values.text import one_line
 
@@ -74,10 +75,33 @@ class _InUnit:
         return is_text(node, names, "a number")
 
 
+class _Unit:
+    """A canonical unit; another one is reported with the canonical one that measures the same."""
+
+    def read(self, node: Node, names: Names) -> str | None:
+        """Give the unit."""
+        text = is_text(node, names, "a unit")
+        if text is None or text.text in CANONICAL_UNITS:
+            return text and text.text
+        says = f"'{one_line(text.text)}' is not one of the units that readings are kept in."
+        names.report(text.place, "unknown-unit", says, _kept_in(text.text))
+        return None
+
+
+def _kept_in(unit: str) -> str:
+    try:
+        kept = quantity.read_any(f"1 {unit}").unit
+    except QuantityError:
+        return did_you_mean(unit, CANONICAL_UNITS, few=len(CANONICAL_UNITS))
+    if kept.startswith("bar") and kept != "bar gauge":
+        return "Pressures are kept in 'bar gauge', 'bar absolute' or, for a difference, 'bar'."
+    return f"Write '{kept}'."
+
+
 _READING = Table(
     "a reading",
     {
-        "unit": Key(Word(CANONICAL_UNITS), needed=True),
+        "unit": Key(_Unit(), needed=True),
         "plausible": Key(Several(_InUnit(), at_least=2), needed=True),
         "accuracy": Key(_InUnit()),
     },
@@ -145,10 +169,10 @@ def read_findings(entries: Iterable[Entry], names: Names) -> dict[str, Finding]:
 
 def _finding(entry: Entry, node: Mapping, names: Names) -> Finding:
     row = FINDING.read(node, names, entry.place) or {}
-    who = row.get("who", "operator")
-    if who == "operator" and "how" not in node.entries:
+    who, meant = row.get("who", "operator"), FINDING.meant(node)
+    if who == "operator" and "how" not in meant and ("who" in row or "who" not in meant):
         names.report(entry.place, "missing-key", "'how' is missing: say how an operator finds it out safely.")
-    if ("values" in node.entries) == ("reading" in node.entries):
+    if ("values" in meant) == ("reading" in meant):
         says = "A finding has 'values' or a 'reading', one of the two."
         names.report(entry.place, "values-or-reading", says, "What a reading means is a condition judged from it.")
     values = _values(row, node, names) if "values" in row else {}

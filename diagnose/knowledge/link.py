@@ -52,8 +52,11 @@ class Names:
         """Add one fault."""
         self.problems.append(Problem(place, code, says, mend))
 
-    def find(self, kind: str, name: Text) -> str | None:
-        """Give the id when it is defined; None when it is switched off, or, with a Problem, when it is unknown."""
+    def find(self, kind: str, name: Text, also: tuple[str, ...] = ()) -> str | None:
+        """Give the id when it is defined; None when it is switched off, or, with a Problem, when it is unknown.
+
+        ``also`` are words that may have been meant instead of an id.
+        """
         known = self.known.get(kind, {})
         if (kind, name.text) in self.off:
             return None
@@ -62,7 +65,7 @@ class Names:
         if self.complete:
             noun = _NOUNS.get(kind, kind)
             says = f"There is no {noun} '{one_line(name.text)}'."
-            self.report(name.place, f"unknown-{kind}", says, did_you_mean(name.text, known))
+            self.report(name.place, f"unknown-{kind}", says, did_you_mean(name.text, (*known, *also)))
         return None
 
     def value(self, finding: str, value: Text) -> str | None:

@@ -47,13 +47,17 @@ Node = Text | Listing | Mapping
 
 
 class Failure(NamedTuple):
-    """How and where the parser gave up: its own words, the line, the one before it, and the column from zero."""
+    """How and where the parser gave up: its own words, the line, the one before it, and the column from zero.
+
+    ``opened`` is the number of the line on which began what it could not finish; 0 when it does not say.
+    """
 
     words: tuple[str, str, str]
     number: int
     before: str
     line: str
     column: int
+    opened: int = 0
 
 
 def read(text: str, file: str, problems: list[Problem], *, pure: bool = False) -> Node | None:
@@ -155,6 +159,8 @@ class _Builder:
         if not event.style:  # '' from the parser in C, None from the other
             end = event.end_mark
             cut = end.line in self.hashes and self.lines[end.line][end.column :].lstrip(" ").startswith("#")
+            if end.line > mark.line:
+                self._check_joined(mark.line, end.line)
             return Text(event.value, place, cut)
         value = event.value
         if event.style == '"' and not value.replace("\n", "").isprintable():
@@ -162,6 +168,15 @@ class _Builder:
             self._report(place, "control-character", says, "Delete it.")
             value = "".join(one if one.isprintable() or one == "\n" else " " for one in value)
         return Text(value, place)
+
+    def _check_joined(self, first: int, last: int) -> None:
+        """Report an item of a list that stands too far in, so that it would be read as more of the text above it."""
+        for number in range(first + 1, last + 1):
+            line = self.lines[number]
+            if line.lstrip().startswith("- "):
+                place = Place(self.file, number + 1, len(line) - len(line.lstrip()) + 1)
+                says = "This item would be read as more of the text above it."
+                self._report(place, "item-too-far-in", says, "Line it up with the other items, or quote the text.")
 
     def _listing(self, start: Any, events: Iterator[Any], depth: int) -> Listing:  # noqa: ANN401
         items: list[Node | None] = []
@@ -231,12 +246,17 @@ def _failure(error: Any, lines: list[str]) -> Failure:  # noqa: ANN401
     while line > 0 and not lines[line].strip():  # the end of the text: show the last line that holds something
         line, column = line - 1, len(lines[line - 1])
     words = type(error).__name__, str(getattr(error, "context", "")), str(getattr(error, "problem", ""))
-    return Failure(words, line + 1, lines[line - 1] if line else "", lines[line], column)
+    context = getattr(error, "context_mark", None)
+    opened = context.line + 1 if context else 0
+    return Failure(words, line + 1, lines[line - 1] if line else "", lines[line], column, opened)
 
 
 def _explained(error: Exception, file: str, lines: list[str], *, pure: bool) -> Problem:
+    from diagnose.knowledge.culprit import culprit
     from diagnose.knowledge.not_yaml import mend_for  # it needs this module to try its examples
 
     failed = _failure(error, lines)
-    place = Place(file, failed.number, failed.column + 1)
-    return Problem(place, "not-yaml", "The text cannot be read from here on.", mend_for(failed, pure=pure))
+    spot = culprit(lines, failed)
+    number, column = (spot.number, spot.column) if spot else (failed.number, failed.column)
+    mend = (spot.mend if spot else "") or mend_for(failed, pure=pure)
+    return Problem(Place(file, number, column + 1), "not-yaml", "The text cannot be read from here on.", mend)

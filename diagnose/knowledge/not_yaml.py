@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 
+from diagnose.knowledge.culprit import NO_COLON, OPEN_QUOTE, OUT_OF_LINE
 from diagnose.knowledge.nodes import Failure, failure
 
 __all__ = ["EXAMPLES", "GENERAL", "mend_for"]
@@ -15,12 +16,18 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "do: Check: the valve",
         "a:\n  b: c\n  d: e f: g",
         "do: Look at this: it is\n  on two lines: yes",
+        "- {who: operator, do: Valve and gauge agree: unload, procedure: x}",
     ),
     "Text cannot begin with @ or `: put it in quotes.": ("who: @supervisor", "do: `open`"),
     "Text cannot begin with %: put it in quotes, or write the number first.": ("unit: %",),
     "An apostrophe ended the text: put the text in double quotes.": ("do: 'don't'", "do: 'the turbine's valve'"),
-    "A double quote ended the text: put the text in single quotes.": ('do: "the "cold" end"', 'do: "cold" end'),
-    "A quote is opened and never closed: put the closing quote.": ('do: "Open the valve\nwho: operator', "do: 'Open"),
+    "A double quote ended the text: put the text in single quotes.": (
+        'do: "the "cold" end"',
+        'do: "cold" end',
+        '- {who: operator, do: "Keep off the "cold", end", procedure: x}',
+    ),
+    "Round brackets do not group here: use braces, {key: value}.": ("symptom: (oil: low)",),
+    OPEN_QUOTE: ('do: "Open the valve\nwho: operator', "do: 'Open"),
     "A bracket '[' is opened and not closed, or a comma is missing: close it with ']'.": (
         "phases: [run-up, loaded\nwho: operator",
         "phases: [run-up, loaded",
@@ -32,7 +39,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "values: {clear: normal milky: abnormal}",
         "values: {clear: normal, milky: abnormal]",
     ),
-    "This line stands further in or out than its neighbours: line the keys up.": (
+    OUT_OF_LINE: (
         "a:\n    b: c\n  d: e",
         "a:\n  - b: c\n   d: e",
         "a:\n  - b\n - c",
@@ -43,7 +50,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "a: b\n- c",
     ),
     "A key stands in the middle of a list: start the item with '- '.": ("- a\nb: c", "a:\n  - b\n  c: d"),
-    "A colon with a blank after it is missing: write 'key: text'.": (
+    NO_COLON: (
         "a: b\nwho operator\nc: d",
         "a:\n  who:operator\n  c: d",
         "just words\na: b",
@@ -84,6 +91,7 @@ def _shape(failed: Failure) -> tuple[object, ...]:
         next((mark for mark in reversed(left) if mark in "\"'"), ""),
         not left.strip(),
         ": " in left,
+        ": (" in left,
         failed.line.lstrip()[:2] == "- ",
         failed.before.lstrip()[:2] == "- ",
         ": " in failed.before or failed.before.endswith(":"),

@@ -124,7 +124,7 @@ def _lost(node: Mapping, row: Row) -> bool:
 
 
 def _check_shape(entry: Entry, node: Mapping, row: Row, names: Names) -> None:
-    written, at = node.entries.keys(), entry.place
+    written, at = RULE.meant(node), entry.place
     if not written & {"causes", "conclude", "caution", "actions"}:
         mend = "Add 'causes', 'conclude', 'caution' or 'actions'."
         names.report(at, "rule-does-nothing", f"The rule '{one_line(entry.id)}' does nothing.", mend)
@@ -132,7 +132,7 @@ def _check_shape(entry: Entry, node: Mapping, row: Row, names: Names) -> None:
         names.report(at, "rule-without-condition", "Nothing says when this rule holds.", "Add 'symptom' or 'when'.")
     for key in ("causes", "otherwise"):
         needed = "symptom" if key == "causes" else "causes"
-        if key in written and needed not in written:
+        if key in node.entries and needed not in written:
             names.report(node.keys[key], "causes-without-symptom", f"'{key}' means nothing without '{needed}'.")
     _check_symptom(node, row, names)
     _check_conclusions(node, row, names)

@@ -21,6 +21,7 @@ from diagnose.knowledge.model import (
     Unknown,
 )
 from diagnose.knowledge.nodes import Listing, Mapping, Node, Text
+from diagnose.values.names import did_you_mean
 from diagnose.values.text import one_line
 
 if TYPE_CHECKING:
@@ -47,6 +48,8 @@ class FindingValues:
             return None
         wanted: dict[str, tuple[str, ...]] = {}
         for name, inner in node.entries.items():
+            if _lacks_colon(Text(name, node.keys[name]), inner, names):
+                continue
             finding = names.find("finding", Text(name, node.keys[name]))
             values = () if inner is None or finding is None else _values(finding, inner, names, many=self.many)
             if finding is not None and values:
@@ -76,6 +79,16 @@ class When:
         return _holds(node, names)
 
 
+def _lacks_colon(name: Text, inner: Node | None, names: Names) -> bool:
+    """Report ``{finding value}`` and ``{finding:value}``, which YAML takes for a key with nothing behind it."""
+    first, _, rest = name.text.replace(":", " ").partition(" ")
+    lacks = isinstance(inner, Text) and not inner.text and bool(rest) and first in names.known.get("finding", {})
+    if lacks:
+        says = f"'{one_line(name.text)}' has no colon with a blank after it."
+        names.report(name.place, "no-colon", says, f"Write {{{first}: {one_line(rest.strip())}}}.")
+    return lacks
+
+
 def _values(finding: str, node: Node, names: Names, *, many: bool) -> tuple[str, ...]:
     nodes = node.items if isinstance(node, Listing) and many else [node]
     texts = [text for one in nodes if one is not None and (text := is_text(one, names, "a value"))]
@@ -87,7 +100,8 @@ def _alone(node: Mapping, names: Names, *keys: str) -> None:
     for name in node.entries:
         if name not in keys:
             says = f"'{one_line(name)}' does not belong in one condition with '{keys[0]}'."
-            names.report(node.keys[name], "two-conditions", says, "Write it as a condition of its own.")
+            mend = did_you_mean(name, keys[1:], few=0) or "Write it as a condition of its own."
+            names.report(node.keys[name], "two-conditions", says, mend)
 
 
 def _holds(node: Mapping, names: Names) -> Condition | None:
@@ -102,7 +116,9 @@ def _holds(node: Mapping, names: Names) -> Condition | None:
     if first == "feature":
         features = Several(Name("feature"), at_least=1).read(inner, names)
         return Holds("feature", features) if features else None
-    finding = names.find("finding", Text(first, node.keys[first]))
+    if _lacks_colon(Text(first, node.keys[first]), inner, names):
+        return None
+    finding = names.find("finding", Text(first, node.keys[first]), also=_KEYWORDS)
     values = finding and _values(finding, inner, names, many=True)
     return Holds(finding, values) if finding and values else None
 
@@ -111,7 +127,7 @@ def _compare(node: Mapping, names: Names) -> Condition | None:
     _alone(node, names, "reading", *COMPARISONS)
     row = _COMPARE.read(Mapping({"reading": node.entries["reading"]}, node.keys, node.place), names) or {}
     given = [how for how in COMPARISONS if how in node.entries]
-    if not given:
+    if not given and len(node.entries) == 1:
         names.report(node.place, "nothing-to-compare", "A comparison needs a limit.", "Add 'above: 82 C'.")
     name = row.get("reading")
     finding = names.findings.get(name or "")
@@ -218,6 +234,7 @@ def _variable(node: Node | None, names: Names) -> str:
     return text.text
 
 
+_KEYWORDS = ("reading", "phase", "feature", "not", "unknown", "any-of", "all-of", "count", "machine")
 _READERS = {
     "reading": _compare,
     "not": _not,

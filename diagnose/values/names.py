@@ -15,6 +15,7 @@ __all__ = ["did_you_mean", "is_id", "is_machine_id", "nearest"]
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*", re.ASCII)
 _MACHINE_ID = re.compile(r"[A-Za-z0-9]+(-[A-Za-z0-9]+)*", re.ASCII)
 _LONGEST = 80
+_SHORT = 4
 
 
 def is_id(text: str) -> bool:
@@ -37,7 +38,8 @@ def nearest(name: str, known: Iterable[str], most: int = 1) -> tuple[str, ...]:
 
     wanted = name[:_LONGEST].lower().replace("_", "-")
     lowered = {one.lower(): one for one in sorted(known, reverse=True)}
-    found = difflib.get_close_matches(wanted, sorted(lowered), n=most, cutoff=0.7)
+    cutoff = 0.7 if len(wanted) > _SHORT else 0.65  # two letters changed about in a short word: 'aks', 'hwo'
+    found = difflib.get_close_matches(wanted, sorted(lowered), n=most, cutoff=cutoff)
     return tuple(lowered[one] for one in found)
 
 

@@ -227,9 +227,15 @@ def _moved(value: float, given: str, wanted: str, atmosphere: float) -> float:
 def _parsed(unit: str, expected: str = "") -> Unit:
     given = parse(unit)
     if given is None:
-        mend = did_you_mean(unit, (*CANONICAL, *spellings())) or (f"Type it in {expected}." if expected else "")
+        likely = (one for one in (*CANONICAL, *spellings()) if not expected or _measures(one) == _measures(expected))
+        mend = did_you_mean(unit, likely, few=0) or (f"Type it in {expected}." if expected else "")
         raise QuantityError(f"'{one_line(unit)}' is not a unit known here.", mend=mend)
     return given
+
+
+def _measures(unit: str) -> str:
+    known = parse(unit)
+    return known.kind if known else ""
 
 
 def _own_unit(given: Unit) -> str:

@@ -68,6 +68,6 @@ findings:
 
 def test_all_faults_of_one_entry_are_told_in_order(pure):
     """Five faults in one entry give five problems, from top to bottom."""
-    text = "cautions:\n  a:\n    rank: never\n    say:\n    doo: D\n    source: nowhere-1\n"
+    text = "cautions:\n  a:\n    rank: never\n    say:\n    done-by: D\n    source: nowhere-1\n"
     codes = [line.split()[1] for line in told(text, pure=pure)]
     assert codes == ["missing-key", "unknown-word", "empty", "unknown-key", "unknown-source"]

@@ -21,7 +21,7 @@ FAULTS = [
     (with_finding("values: {x: normal, y: bad}"), "unknown-word 'bad'"),
     (with_finding("values: {x: normal, can't tell: abnormal}"), "reserved-value \"can't tell\" is an answer of its own.".replace('"', "'")),
     (with_finding("reading: {unit: bar, plausible: [0]}"), "too-few At least 2 must stand here."),
-    (with_finding("reading: {unit: psi, plausible: [0, 9]}"), "unknown-word 'psi' is not one of the words for this."),
+    (with_finding("reading: {unit: psi, plausible: [0, 9]}"), "unknown-unit 'psi' is not one of the units that readings are kept in. Pressures are kept in 'bar gauge', 'bar absolute' or, for a difference, 'bar'."),
     (with_finding("reading: {unit: bar guage, plausible: [0, 9]}"), "Did you mean 'bar gauge'?"),
     (with_finding("reading: {unit: C, plausible: [9, 0]}"), "plausible-range 'plausible' must begin with the least. Write [0, 9]."),
     (with_finding("reading: {unit: C, plausible: [-300, 9]}"), "impossible-value -300 C is less than can be. The least possible is -273.15 C."),

@@ -14,8 +14,8 @@ SEEN_IN_FILES = [
         4,
         "This line stands further in or out",
     ),
-    ("rules:\n  - rule: a\n    phases: [loaded, run-up\n    source: x\n", 4, "A bracket"),
-    ('a:\n  do: "Open it\n  who: operator\n', 3, "A quote is opened"),
+    ("rules:\n  - rule: a\n    phases: [loaded, run-up\n    source: x\n", 3, "A bracket"),
+    ('a:\n  do: "Open it\n  who: operator\n', 2, "A quote is opened"),
 ]
 
 
@@ -29,7 +29,7 @@ def test_each_example_leads_to_its_mend(snippet, mend, pure):
 
 @pytest.mark.parametrize(("text", "line", "mend"), SEEN_IN_FILES)
 def test_like_faults_in_whole_files_find_the_same_mends(text, line, mend, pure):
-    """Faults as planners make them get the right mend, on the line where reading stopped."""
+    """Faults as planners make them get the right mend, on the line that has to be mended."""
     problems = []
     read(text, "f", problems, pure=pure)
     assert problems[0].place.line == line

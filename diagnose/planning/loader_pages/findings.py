@@ -167,6 +167,24 @@ Good:
         source: common practice
 Mend: Add what else may be seen.
 
+unknown-unit: a reading kept in a unit that readings are not kept in
+
+Bad:
+    findings:
+      drain:
+        ask: How warm is the drain?
+        how: Read the thermometer.
+        reading: {unit: F, plausible: [32, 400]}
+        source: common practice
+Good:
+    findings:
+      drain:
+        ask: How warm is the drain?
+        how: Read the thermometer.
+        reading: {unit: C, plausible: [0, 200]}
+        source: common practice
+Mend: Write the unit named; operators may still type any unit of its kind.
+
 value-of-a-reading: a number treated as a word
 
 Bad:

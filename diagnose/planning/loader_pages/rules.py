@@ -97,6 +97,22 @@ Good:
         source: common practice
 Mend: Put it directly under 'when'.
 
+no-colon: a condition without a colon and a blank
+
+Bad:
+    rules:
+      - rule: some-rule
+        symptom: {oil-level:low}
+        actions: [{who: operator, do: Tell the supervisor.}]
+        source: common practice
+Good:
+    rules:
+      - rule: some-rule
+        symptom: {oil-level: low}
+        actions: [{who: operator, do: Tell the supervisor.}]
+        source: common practice
+Mend: Write {finding: value}, with a blank after the colon.
+
 not-a-limit: something to compare with that is no limit
 
 Bad:

@@ -110,6 +110,28 @@ Good:
     oil.yaml
 Mend: Rename it to end in .yaml.
 
+item-too-far-in: an item of a list that YAML would take for more of the item above
+
+Bad:
+    rules:
+      - rule: some-rule
+        phases:
+          - loaded
+            - shutdown
+        symptom: {oil-level: low}
+        actions: [{who: operator, do: Tell the supervisor.}]
+        source: common practice
+Good:
+    rules:
+      - rule: some-rule
+        phases:
+          - loaded
+          - shutdown
+        symptom: {oil-level: low}
+        actions: [{who: operator, do: Tell the supervisor.}]
+        source: common practice
+Mend: Line it up with the other items.
+
 key-not-a-word: a key that is no word
 
 Bad:
