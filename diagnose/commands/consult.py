@@ -190,7 +190,7 @@ def _journal(arguments: Namespace) -> Journal | None:
 def _resumed(arguments: Namespace, knowledge: Knowledge, journal: Journal | None) -> Session:
     if journal is None:
         raise DiagnoseError("Without a journal there is nothing to resume.", mend="Leave out --no-journal.")
-    run = arguments.resume or next(reversed(_open_runs(journal)), "")
+    run = arguments.resume or _latest_open(journal)
     kept = journal.events(run, "consultation") if run else []
     if not kept:
         named = f"consultation '{run}'" if run else "open consultation"
@@ -208,9 +208,13 @@ def _resumed(arguments: Namespace, knowledge: Knowledge, journal: Journal | None
     return session
 
 
-def _open_runs(journal: Journal) -> list[str]:
-    """Return the consultations that were not ended, latest last."""
-    return [run for run in journal.runs() if journal.events(run)[-1].body["kind"] != "Stopped"]
+def _latest_open(journal: Journal) -> str:
+    """Return the latest consultation that was not ended; "" when there is none."""
+    for run in reversed(journal.runs()):
+        kept = journal.events(run, "consultation")
+        if kept and kept[-1].body["kind"] != "Stopped":
+            return run
+    return ""
 
 
 def _machine(name: str, arguments: Namespace, knowledge: Knowledge, lines: Iterator[str]) -> Machine | None:

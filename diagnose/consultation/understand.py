@@ -35,24 +35,30 @@ def understand(text: str, finding: Finding, words: Finding | None = None) -> tup
     sure = True
     for hedge in _NOT_SURE:
         if said.startswith(hedge) or said.endswith(hedge):
-            said = said.removeprefix(hedge).removesuffix(hedge).strip(" ,:;-")
-            sure, typed = False, said  # the doubt is kept apart from what was said
+            sure, typed = False, _without(typed.rstrip(".!"), hedge)  # the doubt is kept apart from what was said
+            said = typed.lower()
             break
     choices = tuple((words or finding).values)
     if value := _value(said, choices, by_number=finding.reading is None):
         return Answer(value=value, sure=sure, typed=typed), ""
     if finding.reading:
-        return _number(said, typed, finding, choices, sure=sure)
+        return _number(typed, finding, choices, sure=sure)
     raise DiagnoseError(_not_a_choice(typed, choices))
 
 
-def _number(said: str, typed: str, finding: Finding, choices: tuple[str, ...], *, sure: bool) -> tuple[Answer, str]:
+def _without(text: str, hedge: str) -> str:
+    """Return the text without the hedge at its beginning or end."""
+    cut = text[len(hedge) :] if text.lower().startswith(hedge) else text[: -len(hedge)]
+    return cut.strip(" ,:;-")
+
+
+def _number(typed: str, finding: Finding, choices: tuple[str, ...], *, sure: bool) -> tuple[Answer, str]:
     from diagnose.values import quantity
 
     reading = finding.reading
-    if reading is None or not any(letter.isdigit() for letter in said):
+    if reading is None or not any(letter.isdigit() for letter in typed):
         raise DiagnoseError(_not_a_choice(typed, choices, unit=reading.unit if reading else ""))
-    taken = quantity.read(said, reading.unit, plausible=reading.plausible)
+    taken = quantity.read(typed, reading.unit, plausible=reading.plausible)
     return Answer(number=taken.value, sure=sure, typed=typed), taken.note
 
 
