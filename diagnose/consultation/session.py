@@ -135,7 +135,7 @@ class Session:
         """Return the cause meant by an id, a title, a part of it, or its row number in the ranking."""
         causes, wanted = self.knowledge.causes, text.strip().lower()
         rows = [row.cause for row in self.view().ranking]
-        if wanted.isdigit() and 1 <= int(wanted) <= len(rows) and rows[int(wanted) - 1]:
+        if wanted.isdecimal() and 1 <= int(wanted) <= len(rows) and rows[int(wanted) - 1]:
             return rows[int(wanted) - 1]
         by_title = {cause.title.lower(): name for name, cause in causes.items()}
         for title, name in by_title.items():

@@ -56,7 +56,7 @@ def _number(typed: str, finding: Finding, choices: tuple[str, ...], *, sure: boo
     from diagnose.values import quantity
 
     reading = finding.reading
-    if reading is None or not any(letter.isdigit() for letter in typed):
+    if reading is None or not any(letter.isdecimal() for letter in typed):
         raise DiagnoseError(_not_a_choice(typed, choices, unit=reading.unit if reading else ""))
     taken = quantity.read(typed, reading.unit, plausible=reading.plausible)
     return Answer(number=taken.value, sure=sure, typed=typed), taken.note
@@ -64,7 +64,7 @@ def _number(typed: str, finding: Finding, choices: tuple[str, ...], *, sure: boo
 
 def _value(said: str, choices: tuple[str, ...], *, by_number: bool) -> str:
     """Return the choice meant: by number, by its words, by a part of them that fits one only, or nearly spelt."""
-    if by_number and said.isdigit() and 1 <= int(said) <= len(choices):
+    if by_number and said.isdecimal() and 1 <= int(said) <= len(choices):
         return choices[int(said) - 1]
     as_words = {plain(choice): choice for choice in choices}
     if plain(said) in as_words:
@@ -81,7 +81,7 @@ def _value(said: str, choices: tuple[str, ...], *, by_number: bool) -> str:
         within = [choice for words, choice in as_words.items() if set(said.split()) <= set(words.split())]
         if len(within) == 1:
             return within[0]
-    near = () if any(letter.isdigit() for letter in said) else nearest(said.replace(" ", "-"), choices)
+    near = () if any(letter.isdecimal() for letter in said) else nearest(said.replace(" ", "-"), choices)
     return near[0] if near else ""
 
 

@@ -63,13 +63,14 @@ def _compiled(rule: Rule, cautions: dict[str, model.Caution], machines: tuple[Ma
         except _Never:
             continue
         rank = max((_RANK[cautions[name].rank] for name in rule.cautions if name in cautions), default=0)
-        if rule.links and gate:
+        always = (engine.Match(machine.id, PHASE, _one_of(PHASES)),)  # what is left of a gate that features settle
+        if rule.links and not always_in_force(rule, machine):
             head = (engine.Fact(machine.id, IN_FORCE, rule.id),)
-            yield engine.Rule(f"{rule.id}/in-force/{machine.id}", gate, head, rank=0, order=rule.order)
+            yield engine.Rule(f"{rule.id}/in-force/{machine.id}", gate or always, head, rank=0, order=rule.order)
         heads = tuple(_heads(rule, machine, joins))
-        when = gate + _symptom(rule, machine)
-        if heads and when:
-            yield engine.Rule(f"{rule.id}/{machine.id}", when, heads, rank=rank, order=rule.order)
+        if heads:
+            when = gate + _symptom(rule, machine)
+            yield engine.Rule(f"{rule.id}/{machine.id}", when or always, heads, rank=rank, order=rule.order)
 
 
 def _gate(rule: Rule, machine: Machine) -> Iterator[engine.Condition]:
