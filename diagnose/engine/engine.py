@@ -20,6 +20,7 @@ from .supports import Supports
 
 if TYPE_CHECKING:
     from .conditions import Condition
+    from .store import Record
     from .supports import Activation
 
 __all__ = ["Change", "Engine", "FactsView", "Firing"]
@@ -120,14 +121,14 @@ class Engine:
 
     def revise(self, out: Iterable[Fact], in_: Iterable[Fact]) -> Change:
         """Take some facts back and tell others in one step."""
-        gone, come = [*map(self._checked, out)], [*map(self._checked, in_)]
-        supports = self._supports
-        supports.begin()
-        for fact in gone:
-            self._untell(fact)
-        for fact in come:
-            self._tell(fact)
-        supports.settle()
+        gone, come = [*map(self._named, out)], [(self._named(fact), fact) for fact in in_]
+        self._supports.begin()
+        for record in gone:
+            if record is not None:
+                self._untell(record)
+        for record, fact in come:
+            self._tell(self._store.record(fact) if record is None else record)
+        self._supports.settle()
         return self._change()
 
     def holds(self, fact: Fact) -> bool:
@@ -180,24 +181,25 @@ class Engine:
         for join in joins:
             join.start()
 
-    def _checked(self, fact: Fact) -> Fact:
+    def _named(self, fact: Fact) -> Record | None:
+        """Return the record of a fact, if it was named before. Raises BadFact."""
         try:
-            known = fact in self._store.records
+            record = self._store.records.get(fact)
         except TypeError:
-            known = False
-        return fact if known and isinstance(fact, Fact) else checked(fact)  # what is known was checked before
+            record = None
+        if record is None or not isinstance(fact, Fact):
+            checked(fact)
+        return record
 
-    def _tell(self, fact: Fact) -> None:
-        record = self._store.record(fact)
+    def _tell(self, record: Record) -> None:
         if not record.told:
             record.told = True
             self._told[record] = None
             if not record.standing:
                 self._supports.stand(record)
 
-    def _untell(self, fact: Fact) -> None:
-        record = self._store.records.get(fact)
-        if record is not None and record.told:
+    def _untell(self, record: Record) -> None:
+        if record.told:
             record.told = False
             del self._told[record]
             self._supports.lose(record)

@@ -8,6 +8,7 @@ that rests on it, and is given back by whatever still holds when the falling is 
 from __future__ import annotations
 
 from heapq import heappop, heappush
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
 from .store import held, held_with, held_without
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from .store import Record, Store
 
 __all__ = ["Activation", "Gate", "Supports"]
+
+_IS_RECURSIVE = attrgetter("recursive")
 
 
 class Activation:
@@ -117,8 +120,10 @@ class Supports:
 
     def lose(self, record: Record) -> None:
         """Make a fact fall unless something surely still supports it."""
-        if record.standing and not record.told and all(support.recursive for support in held(record.supports)):
-            self._fall(record)
+        if record.standing and not record.told:
+            supports = record.supports
+            if supports is None or all(map(_IS_RECURSIVE, held(supports))):
+                self._fall(record)
 
     def _fall(self, record: Record) -> None:
         record.standing = False
@@ -128,12 +133,14 @@ class Supports:
             del bucket[record]
         if record.gates:
             self._lower(record.gates)
-        for activation in held(record.uses):
-            self._agenda.break_(activation)
         for pattern in record.patterns:
             pattern.went(record)
-        for support in held(record.supports):
-            self._agenda.give_back(support)
+        if record.uses is not None:
+            for activation in held(record.uses):
+                self._agenda.break_(activation)
+        if record.supports is not None:
+            for support in held(record.supports):
+                self._agenda.give_back(support)
 
     def _raise(self, gates: Iterable[Gate]) -> None:
         for gate in gates:
@@ -176,7 +183,7 @@ class Supports:
         if activation.recursive:
             self._reconsider(activation)
         for head in activation.heads:
-            head.supports = held_without(head.supports, activation)
+            head.supports = None if head.supports is activation else held_without(head.supports, activation)
             self.lose(head)
 
     def _reconsider(self, activation: Activation) -> None:

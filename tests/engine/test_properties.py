@@ -12,8 +12,8 @@ from tests.engine.invented import ATTRIBUTES, ENTITIES, VALUES, facts, histories
 from tests.engine.naive import consequences
 
 EVERY_FACT = [Fact(*parts) for parts in itertools.product(ENTITIES, ATTRIBUTES, VALUES)]
-thoroughly = settings(max_examples=400, deadline=None)
-enough = settings(max_examples=100, deadline=None)
+thoroughly = settings(max_examples=200, deadline=None)
+enough = settings(max_examples=60, deadline=None)
 
 
 def lived(rules, history):
