@@ -12,6 +12,8 @@ __all__ = ["JOBS", "add_arguments", "run"]
 
 JOBS = {
     "check": "find faults and doubtful places, with the line and a mend",
+    "show": "everything about one finding, cause, rule or caution",
+    "schema": "the format for editors, as JSON Schema",
 }
 
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from diagnose.knowledge.link import Names
     from diagnose.knowledge.nodes import Node
 
-__all__ = ["BESIDE", "Rounds"]
+__all__ = ["BESIDE", "TABLE", "Rounds"]
 
 BESIDE = ("load", "ambient")  # columns that are no finding: what a reading depends on
 _STRETCH = re.compile(r"(\d{4}-\d\d-\d\d) to (\d{4}-\d\d-\d\d)", re.ASCII)
@@ -45,7 +45,7 @@ class _Stretch:
 
 
 _COLUMN = Key(Prose(short=True))
-_TABLE = Table(
+TABLE = Table(
     "the layout of round sheets",
     {
         "called": Key(Several(Prose(short=True))),
@@ -67,7 +67,7 @@ class Rounds:
 
     def read(self, node: Node, names: Names) -> RoundsLayout | None:
         """Give the layout."""
-        row = _TABLE.read(node, names)
+        row = TABLE.read(node, names)
         if row is None:
             return None
         return RoundsLayout(

@@ -90,10 +90,10 @@ Mend: Write the number.
 not-a-stretch: the good history of a machine's rounds is not two days in order
 
 Bad:
-    baseline: [2024-05-02]
+    baseline: since last spring
 Good:
-    baseline: [2024-04-01, 2024-05-02]
-Mend: Write the first and the last day.
+    baseline: 2024-04-01 to 2024-05-02
+Mend: Write the first and the last day, with 'to' between them.
 
 one-normal-value: none or several of a finding's values are normal
 

@@ -48,7 +48,7 @@ def broken(kind, *rows):
 
 INDENT = broken(
     "indent",
-    (E, "    how: Read the thermometer in the exhaust line", "   § how: Read the thermometer in the exhaust line".replace("   § ", "   §"), LINE_UP),
+    (E, "    how: Read the thermometer in the exhaust line", "   §how: Read the thermometer in the exhaust line", LINE_UP),
     (E, "    reading: {unit: C, plausible: [40, 500], accuracy: 4}", "     §reading: {unit: C, plausible: [40, 500], accuracy: 4}", LINE_UP),
     (E, "    values: {fully-open: normal, shut-or-throttled: abnormal}", "  §values: {fully-open: normal, shut-or-throttled: abnormal}", "key|further|indent"),
     (E, "    hazard: live steam\n    also-called:\n      - sentinel blowing", "      §hazard: live steam\n    also-called:\n      - sentinel blowing", LINE_UP),
@@ -111,9 +111,9 @@ COLON = broken(
 
 QUOTE = broken(
     "quote",
-    (E, '    ask: "Does the blow'.replace("Does the blow", "Does the warning valve blow") if False else '    source: "NAVEDTRA 14076, symptoms of operational casualties"\n\n  exhaust-temperature', '    §source: "NAVEDTRA 14076, symptoms of operational casualties\n\n  exhaust-temperature', "never closed"),
-    (E, '    ask: "Does the warning', '    ask: "Does the warning', ".") if False else (E, '    how: "From a step away: outlet free, no scale, paint, plug or wire on it. Touch nothing; it may lift."', '    §how: "From a step away: outlet free, no scale, paint, plug or wire on it. Touch nothing; it may lift.', "never closed"),
-    (E, '    ask: "Is the warning', '    ask: "Is the warning', ".") if False else (E, '    ask: "Does the warning valve', '    ask: "Does the warning valve', ".") if False else (E, '    how: "From a step away: outlet free,', "    §how: From a step away: outlet free,", QUOTES),
+    (E, '    source: ""NAVEDTRA 14076, symptoms of operational casualties"\n\n  exhaust-temperature', '    §source: "NAVEDTRA 14076, symptoms of operational casualties\n\n  exhaust-temperature', "never closed"),
+    (E, '    how: "From a step away: outlet free, no scale, paint, plug or wire on it. Touch nothing; it may lift."', '    §how: "From a step away: outlet free, no scale, paint, plug or wire on it. Touch nothing; it may lift.', "never closed"),
+    (E, '    how: "From a step away: outlet free,', "    §how: From a step away: outlet free,", QUOTES),
     (E, "    ask: Is the warning valve's test tag or record in date?", "    §ask: 'Is the warning valve's test tag or record in date?'", "double quotes"),
     (E, "    ask: Did the relief valve shut tight after it last lifted?", '    §ask: "Did the relief valve "shut tight" after it last lifted?"', "single quotes"),
     (E, "    how: Call the control room or the boiler house.", '    §how: "Call" the control room or the boiler house.', "single quotes|quotes"),
