@@ -21,13 +21,15 @@ if TYPE_CHECKING:
 
 __all__ = ["Match", "Phrase", "find", "phrases"]
 
-LEAST_SCORE = 27.0
+LEAST_SCORE = 30.0  # of 100; or else
+LEAST_HELD = 4.0  # weight of typed words held: about two telling ones, so that long tales find something too
 MOST_TYPED = 400  # characters looked at: nobody describes one thing in more
 _BY_PHRASE, _BY_FINDING = 0.3, 0.7  # shares of the score; these two and the next tuned on the also-called phrases,
 _HINT = 0.5  # what a word of the how-to-look counts beside a word of a phrase  - each left out in turn and searched
 _UNKNOWN = 4.5  # weight of a typed word that no phrase holds: near that of the rarest word
 _NEAR_SPELLING = 78.0
 _TOLD = 0.3  # share of a value's words that must be told
+_IN_A_PHRASE, _EVERYWHERE = 0.5, 0.8  # how firmly a word is held that one phrase uses; that four use, so tells no value
 _NORMAL_LESS = 0.9  # an operator reports what is not normal: of two values told alike, the abnormal one
 _NAMED, _ASKED, _VALUED = 0.97, 0.85, 0.98  # trust in an id, a question, a value beside an operator's own phrase (1)
 
@@ -78,15 +80,21 @@ def find(text: str, findings: Mapping[str, Finding], known: Iterable[Phrase], li
     rarity = _rarity(holds)
     typed = _respelt(meanings(text[:MOST_TYPED]), rarity)
     wanted = {word: rarity.get(word, _UNKNOWN) for word in typed}
-    covers = {name: _covered(wanted, words) for name, words in holds.items() if not words.keys().isdisjoint(wanted)}
+    whole = sum(wanted.values())
+    held = {
+        name: sum(weight * words.get(word, 0.0) for word, weight in wanted.items()) for name, words in holds.items()
+    }
     best: dict[str, float] = {}
     for phrase in known:
-        if phrase.finding in covers:
-            score = _BY_PHRASE * phrase.weight * _shared(wanted, phrase, rarity) + _BY_FINDING * covers[phrase.finding]
+        if held[phrase.finding]:
+            shared = phrase.weight * _shared(wanted, whole, phrase, rarity)
+            score = 100 * (_BY_PHRASE * shared + _BY_FINDING * held[phrase.finding] / whole)
             best[phrase.finding] = max(score, best.get(phrase.finding, 0.0))
     ranked = sorted(best.items(), key=lambda item: -item[1])
     return tuple(
-        _match(findings[name], 100 * score, set(typed)) for name, score in ranked[:limit] if 100 * score >= LEAST_SCORE
+        _match(findings[name], score, set(typed), holds[name])
+        for name, score in ranked[:limit]
+        if score >= LEAST_SCORE or held[name] >= LEAST_HELD
     )
 
 
@@ -106,21 +114,16 @@ def _rarity(holds: Mapping[str, Mapping[str, float]]) -> dict[str, float]:
     return {word: log(1 + len(holds) / count) for word, count in counts.items()}
 
 
-def _covered(wanted: Mapping[str, float], held: Mapping[str, float]) -> float:
-    """Share of what was typed that a finding holds in all its phrases together."""
-    return sum(weight * held.get(word, 0.0) for word, weight in wanted.items()) / sum(wanted.values())
-
-
-def _shared(wanted: Mapping[str, float], phrase: Phrase, rarity: Mapping[str, float]) -> float:
+def _shared(wanted: Mapping[str, float], whole: float, phrase: Phrase, rarity: Mapping[str, float]) -> float:
     """Share of the meaning that words and phrase have in common (harmonic mean of the shares of each)."""
     words = set(phrase.meanings)
     both = sum(weight for word, weight in wanted.items() if word in words)
-    return 2 * both / (sum(wanted.values()) + sum(rarity[word] for word in words)) if both else 0.0
+    return 2 * both / (whole + sum(rarity[word] for word in words)) if both else 0.0
 
 
 def _respelt(words: Sequence[str], rarity: Mapping[str, float]) -> list[str]:
     """Replace words that no phrase uses by the nearest that one does, where it is near."""
-    unknown = {word for word in words if word not in rarity and len(word) > 3}  # noqa: PLR2004
+    unknown = {word for word in words if word not in rarity and len(word) > 2}  # noqa: PLR2004
     if not unknown:
         return list(words)
     from rapidfuzz import fuzz, process  # slow to import: only when a word is not known
@@ -133,23 +136,22 @@ def _respelt(words: Sequence[str], rarity: Mapping[str, float]) -> list[str]:
     return [near.get(word, word) for word in words]
 
 
-def _match(finding: Finding, score: float, typed: set[str]) -> Match:
-    value = _value_told(finding, typed)
+def _match(finding: Finding, score: float, typed: set[str], held: Mapping[str, float]) -> Match:
+    value = _value_told(finding, typed, held)
     name = plain(finding.id)
     return Match(finding.id, value, f"{name}: {plain(value)}" if value and value != "true" else name, round(score, 1))
 
 
-def _value_told(finding: Finding, typed: set[str]) -> str:
+def _value_told(finding: Finding, typed: set[str], held: Mapping[str, float]) -> str:
     """Return the abnormal value that the words tell; empty when they only name the finding, or tell a normal value."""
-    named = set(meanings(plain(finding.id)))
+    named = set(meanings(f"{plain(finding.id)} {finding.ask}"))
     abnormal = [value for value, normal in finding.values.items() if not normal]
     in_values = {word for value in abnormal for word in meanings(plain(value))}
-    if not typed - (named - in_values):
-        return ""
-    told = _most_told(finding, typed, named)
+    told = _most_told(finding, typed, named | {word for word, firmly in held.items() if firmly >= _EVERYWHERE})
     if told:
         return "" if finding.values[told] else told
-    return abnormal[0] if len(abnormal) == 1 else ""
+    says_more = any(held.get(word, 0.0) >= _IN_A_PHRASE for word in typed - (named - in_values))
+    return abnormal[0] if len(abnormal) == 1 and says_more else ""
 
 
 def _most_told(finding: Finding, words: set[str], named: set[str]) -> str:
@@ -161,7 +163,7 @@ def _most_told(finding: Finding, words: set[str], named: set[str]) -> str:
 
 
 def _told(value: str, normal: bool, words: set[str], named: set[str]) -> float:  # noqa: FBT001 - as the finding holds it
-    """How far the words tell a value, 0 to 1: the best share of one of its alternatives, words of the name by half."""
+    """How far the words tell a value, 0 to 1: the best share of one of its alternatives, naming words by half."""
     if normal and NOT in words:
         return 0.0
     if normal and words & set(meanings(" ".join(NORMAL))):

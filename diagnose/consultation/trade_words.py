@@ -8,7 +8,7 @@ were settled by how often the right finding comes first over the ``also-called``
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 
 __all__ = ["NORMAL", "NOT", "meanings", "stem", "told_by"]
 
@@ -61,7 +61,6 @@ _SAID_TOGETHER = {
     "gone down": "lower",
     "came on": "cut in",
     "kicked in": "cut in",
-    "back up": "backup",
     "by itself": "itself",
     "on its own": "itself",
     "come up to": "reach",
@@ -79,7 +78,6 @@ _SAID_TOGETHER = {
     "leaks by": "passing",
     "one end": "oneend",
     "both ends": "bothends",
-    "milk of": "milk",
 }
 
 # meaning: words for it. The meaning is itself one of the words.
@@ -173,17 +171,19 @@ _ALIKE = {
 }
 
 _SMALL = frozenset(
-    "a an and are as at be been being by can come comes coming did do does for from get gets getting got going goes gone "  # noqa: SIM905
-    "had has have i if in into is it its just keep keeps kept like me my now of on one or our really seem seems so some "
-    "than that the their them there they this to too very was we were what when where which while will with would you "
-    "your after today yesterday somebody someone again still look looks much many".split()
+    """
+    a an and are as at be been being by can come comes coming did do does for from get gets getting got going
+    goes gone had has have i if in into is it its just keep keeps kept like me my now of on one or our really
+    seem seems so some than that the their them there they this to too very was we were what when where which
+    while will with would you your after today yesterday somebody someone again still look looks much many
+    """.split()  # noqa: SIM905 - a list of words reads better so
 )
 NORMAL = ("normal", "ok", "fine", "good", "usual", "healthy")
 NOT = "not"
 _UNITS_AFTER_NUMBER = {"c": "temperature", "f": "temperature", "deg": "temperature", "degc": "temperature"}
 
 
-# For telling values only, where the finding is known: a value's word, and what also tells it when that finding is meant.
+# For telling values only: a value's word, and what also tells it once the finding is known.
 _TELL = {
     "high": "up above over rise overspeed",
     "low": "down below short none",
@@ -199,7 +199,7 @@ _TELL = {
     "violent": "heavy",
     "severe": "heavy",
     "swinging": "jerky",
-    "stiff": "stick not",
+    "stiff": "not",
     "creeps": "slow",
     "longer": "long age",
     "dark": "burn",
@@ -212,11 +212,8 @@ def meanings(text: str) -> tuple[str, ...]:
     >>> meanings("The BRG is running at 190 F!")
     ('bear', 'run', 'temperatur')
     """
-    lowered = f" {' '.join(_parted(text))} "
-    for said, meant in _SAID_TOGETHER.items():
-        if f" {said} " in lowered:
-            lowered = lowered.replace(f" {said} ", f" {meant} ")
-    words = lowered.split()
+    joined = " ".join(_parted(text))
+    words = _said_together().sub(lambda said: _SAID_TOGETHER[said.group()], joined).split()
     return tuple(
         meaning
         for before, word in zip(["", *words], words, strict=False)
@@ -229,6 +226,13 @@ def _parted(text: str) -> list[str]:
     return re.findall(r"[a-z]+/[a-z]+|\d+x\b|[a-z]+|\d+", joined)
 
 
+@cache
+def _said_together() -> re.Pattern[str]:
+    longest_first = sorted(_SAID_TOGETHER, key=len, reverse=True)
+    return re.compile(rf"\b(?:{'|'.join(longest_first)})\b")
+
+
+@lru_cache(4096)
 def _meaning(word: str, *, after_number: bool) -> str:
     if after_number and word in _UNITS_AFTER_NUMBER:
         word = _UNITS_AFTER_NUMBER[word]

@@ -72,14 +72,14 @@ def _mark(wording: Wording, matches: tuple[search.Match, ...], findings: Mapping
 
 
 def _with_readings(named: tuple[str, ...], findings: Mapping[str, Finding]) -> set[str]:
-    """A reading and the condition it is judged as count as the same."""
+    """Add to each reading the condition it is judged as, and the other way: they count as the same."""
     judged = {findings[one].judged_as for one in named if findings[one].reading}
     read = {name for name, one in findings.items() if one.reading and one.judged_as in named}
     return {*named, *read, *(one for one in judged if one)}
 
 
 def figures(marks: Iterable[Mark]) -> dict[str, float]:
-    """Counts, and percentages to one decimal, of a set of marks."""
+    """Return counts, and percentages to one decimal, of a set of marks."""
     marks = tuple(marks)
     telling = [one for one in marks if one.value_meant]
 
@@ -92,6 +92,8 @@ def figures(marks: Iterable[Mark]) -> dict[str, float]:
         "right in first three, %": percent(sum(1 <= one.place <= 3 for one in marks), len(marks)),
         "not found, %": percent(sum(one.place == 0 for one in marks), len(marks)),
         "value filled and right, %": percent(sum(one.value_told == one.value_meant for one in telling), len(telling)),
-        "value filled wrong, %": percent(sum(one.value_told not in ("", one.value_meant) for one in telling), len(telling)),
+        "value filled wrong, %": percent(
+            sum(one.value_told not in ("", one.value_meant) for one in telling), len(telling)
+        ),
         "phrases with a normal value filled": sum(bool(one.normal_filled) for one in marks),
     }
