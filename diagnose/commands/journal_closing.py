@@ -15,6 +15,7 @@ from diagnose.journal.store import open_journal, open_to_read
 from diagnose.knowledge import library
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError
+from diagnose.values.text import inert
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -45,7 +46,7 @@ def run_outcome(arguments: Namespace) -> int:
     )
     check(outcome, wiring.open_knowledge(arguments).causes)
     record(open_to_read(wiring.journal_path(arguments)), arguments.id, wiring.now(), outcome)
-    wiring.say(f"Recorded for {arguments.id}: {words(outcome)}.")
+    wiring.say(inert(f"Recorded for {arguments.id}: {words(outcome)}."))
     return 0
 
 

@@ -15,6 +15,7 @@ from diagnose.journal.outcomes import outcomes, standing_outcome, words
 from diagnose.journal.replaying import held, replay, rule_changes
 from diagnose.journal.store import open_to_read
 from diagnose.values.problem import DiagnoseError
+from diagnose.values.text import inert
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -39,7 +40,7 @@ def run_list(arguments: Namespace) -> int:
         wiring.say(json.dumps({"runs": rows, "more": len(found) > len(rows)}, indent=2))
         return 0
     for row in rows:
-        wiring.say(_line(row))
+        wiring.say(inert(_line(row)))
     if len(found) > len(rows):
         wiring.say(f"There are more; --limit {arguments.limit * 5} shows more of them.")
     if not rows:
@@ -103,7 +104,7 @@ def run_show(arguments: Namespace) -> int:
         return 0
     replayed, today = replay_of(journal, arguments)
     for line in _shown(journal, replayed):
-        wiring.say(line)
+        wiring.say(inert(line))
     if today and today.revision != replayed.held.rules:
         _say_rule_changes(replayed, today)
     if arguments.today and today:
@@ -153,7 +154,7 @@ def _say_rule_changes(replayed: Replay, today: Knowledge) -> None:
         changes = list(rule_changes(replayed.knowledge, today))
         wiring.say(f"Since then {len(changes)} thing{'s have' if len(changes) != 1 else ' has'} changed in the rules.")
         for line in changes[:20]:
-            wiring.say(f"  {line}")
+            wiring.say(inert(f"  {line}"))
         if len(changes) > 20:  # noqa: PLR2004 - as many as are shown
             wiring.say(f"  ... and {len(changes) - 20} more.")
 

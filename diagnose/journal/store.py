@@ -106,10 +106,11 @@ class Journal:
             while True:
                 try:
                     self._db.execute("BEGIN IMMEDIATE")
-                    return
                 except sqlite3.OperationalError as error:
                     if not error.sqlite_errorname.startswith("SQLITE_BUSY") or monotonic() > ends:
                         raise
+                else:
+                    return
         finally:
             self._db.execute(f"PRAGMA busy_timeout = {int(_WAIT * 1000)}")
 
@@ -166,8 +167,29 @@ def open_journal(path: Path) -> Journal:
     """Open the journal at ``path`` to write, making it if need be."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise failed("opened", path, error) from error
+    journal = _opened(path)
+    with journal.writing():  # nothing: a file that can only be read must be known before anything is asked
+        return journal
+
+
+def open_to_read(path: Path) -> Journal:
+    """Open a journal that stands; where nothing can be written beside it, it is read from a copy. None is made."""
+    if not path.exists():
+        raise JournalError("There is no journal yet.", where=str(path), mend="The first consultation makes one.")
+    try:
+        return _opened(path)
+    except JournalError as error:
+        if not error.read_only:
+            raise
+    return _from_copy(path)
+
+
+def _opened(path: Path) -> Journal:
+    try:
         connection = sqlite3.connect(path, timeout=_WAIT, isolation_level=None)
-    except (OSError, sqlite3.Error) as error:
+    except sqlite3.Error as error:
         raise failed("opened", path, error) from error
     try:
         connection.execute("PRAGMA journal_mode = WAL")
@@ -177,18 +199,6 @@ def open_journal(path: Path) -> Journal:
         connection.close()
         raise failed("opened", path, error) from error
     return _known(Journal(path, connection), version)
-
-
-def open_to_read(path: Path) -> Journal:
-    """Open a journal that stands; where it may not be written, it is read from a copy. None is made."""
-    if not path.exists():
-        raise JournalError("There is no journal yet.", where=str(path), mend="The first consultation makes one.")
-    try:
-        return open_journal(path)
-    except JournalError as error:
-        if not error.read_only:
-            raise
-    return _from_copy(path)
 
 
 def raw_connection(path: Path) -> sqlite3.Connection:

@@ -30,13 +30,12 @@ class Moment(NamedTuple):
 
 
 def course(happened: Sequence[tuple[str, Event]], knowledge: Knowledge, machine: Machine) -> Iterator[Moment]:
-    """Yield every moment of a consultation, the cautions worked out again at each."""
+    """Yield every moment of a consultation, the cautions worked out again at each that can change them."""
     state = State()
     shown: dict[str, CautionRow] = {}
     for number, (at, event) in enumerate(happened, 1):
-        what = _words(event, state, knowledge)
-        state = after(state, event)
-        if not isinstance(event, events.Skipped | events.Stopped | events.WentOn | events.Left):
+        what, before, state = _words(event, state, knowledge), state, after(state, event)
+        if _changes_what_is_known(event, before):
             session = Session(knowledge, machine, happened=[one for _, one in happened[:number]])
             now = {row.caution: row for row in session.view().cautions}
             raised = tuple(row for name, row in now.items() if name not in shown)
@@ -45,6 +44,16 @@ def course(happened: Sequence[tuple[str, Event]], knowledge: Knowledge, machine:
             yield Moment(at, what, raised, lifted)
         else:
             yield Moment(at, what, (), ())
+
+
+def _changes_what_is_known(event: Event, before: State) -> bool:
+    match event:
+        case events.Answered():
+            return not event.answer.cannot_tell or event.finding in before.said or bool(event.machine)
+        case events.Withdrawn():
+            return event.finding in before.said and not before.said[event.finding].cannot_tell
+        case _:
+            return isinstance(event, events.Started | events.PhaseChanged | events.CausePutRight)
 
 
 def _words(event: Event, before: State, knowledge: Knowledge) -> str:

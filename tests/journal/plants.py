@@ -60,19 +60,18 @@ def _moved(frequency: float, random: Random, tilt: float) -> float:
 
 
 def a_case(truth: Knowledge, machine: Machine, random: Random) -> tuple[Drawn, str]:
-    """Draw what is wrong and what would be seen, and the abnormal finding that the operator notices first."""
+    """Draw what is wrong and what would be seen, and the sign of it that the operator notices first."""
     network = Situation(truth, machine, "loaded").belief.network
     while True:
         drawn = draw(network, random, cannot_tell=0.05)
         noticed = [
             name
             for name, said in drawn.said.items()
-            if said is not None
-            and said == drawn.truth[name]
-            and said != network.findings[name].values[0]
+            if said == drawn.truth[name]
             and truth.findings[name].who == "operator"
+            and any((cause, said) in network.findings[name].links for cause in drawn.causes)
         ]
-        if noticed and drawn.causes:
+        if noticed:
             return drawn, random.choice(noticed)
 
 
