@@ -7,7 +7,7 @@ from math import e, log10
 from typing import TYPE_CHECKING
 
 from diagnose.consultation.next_question import Candidate, referred
-from diagnose.consultation.saying import answer_words, titled, usual_words
+from diagnose.consultation.saying import answer_words, preferred_unit, titled, usual_words
 from diagnose.consultation.view import (
     ActionRow,
     AnsweredRow,
@@ -84,7 +84,7 @@ def question_for(name: str, situation: Situation, candidate: Candidate | None = 
         hazard=posed.hazard,
         minutes=posed.effort,
         choices=tuple(Choice(value, _value_words(value), normal) for value, normal in worded.values.items()),
-        unit=finding.reading.unit if finding.reading else "",
+        unit=preferred_unit(finding, knowledge) or (finding.reading.unit if finding.reading else ""),
         usual=usual_words(finding, situation.machine, knowledge),
         why=_why(situation, finding, candidate),
     )

@@ -11,13 +11,21 @@ if TYPE_CHECKING:
     from diagnose.consultation.events import Answer
     from diagnose.knowledge.model import Finding, Knowledge, Machine
 
-__all__ = ["answer_words", "number_words", "titled", "usual_words"]
+__all__ = ["answer_words", "number_words", "preferred_unit", "titled", "usual_words"]
 
 
 def number_words(number: float, unit: str, knowledge: Knowledge) -> str:
     """Return a number in canonical units as text in the unit the site prefers."""
     preferred = knowledge.site.units.get(quantity.dimension(unit))
     return quantity.shown(quantity.Quantity(number, unit), preferred)
+
+
+def preferred_unit(finding: Finding, knowledge: Knowledge) -> str:
+    """Return the unit in which this site reads a finding; "" when it is the canonical one or there is no reading."""
+    if finding.reading is None:
+        return ""
+    preferred = knowledge.site.units.get(quantity.dimension(finding.reading.unit), "")
+    return "" if preferred == finding.reading.unit else preferred
 
 
 def answer_words(finding: Finding, answer: Answer, knowledge: Knowledge) -> str:

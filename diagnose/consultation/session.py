@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from diagnose.consultation import events, why
 from diagnose.consultation.compose import compose, question_for
 from diagnose.consultation.next_question import NOT_COVERED, Candidate, best, settled, stop_signs
+from diagnose.consultation.saying import preferred_unit
 from diagnose.consultation.state import State, after, fold
 from diagnose.consultation.steps import events_for
 from diagnose.consultation.understand import understand
@@ -88,7 +89,7 @@ class Session:
         """Read what was typed for a finding; what was taken for granted stands in ``note`` afterwards."""
         known = self.knowledge.findings[finding]
         words = self.knowledge.findings[known.judged_as] if known.reading and known.judged_as else None
-        answer, self.note = understand(text, known, words)
+        answer, self.note = understand(text, known, words, preferred_unit(known, self.knowledge))
         return answer
 
     def question_for(self, finding: str) -> Question:

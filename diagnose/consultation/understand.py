@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from diagnose.consultation.events import Answer
@@ -18,13 +19,15 @@ CANNOT_TELL = frozenset(
     {"can't tell", "cant tell", "cannot tell", "can not tell", "don't know", "dont know", "do not know", "unknown", "u",
      "no idea", "?", "not known", "dunno", "unsure"}
 )  # fmt: skip
+_BARE = re.compile(r"[\d\s.,+-]+")
 _NOT_SURE = ("not sure", "maybe", "probably", "perhaps", "i think", "looks like")
 
 
-def understand(text: str, finding: Finding, words: Finding | None = None) -> tuple[Answer, str]:
+def understand(text: str, finding: Finding, words: Finding | None = None, unit: str = "") -> tuple[Answer, str]:
     """Read what was typed for a finding; return the answer and a note on what was taken for granted ("" if nothing).
 
-    ``words`` is the condition whose values may be said instead of a number. A choice may be given by its number in
+    ``words`` is the condition whose values may be said instead of a number; ``unit`` the one in which the site reads
+    this gauge, for a number without a unit. A choice may be given by its number in
     the list only when the finding takes no reading with that choice open (then a bare number is the reading).
     Raises ``DiagnoseError`` when the text fits nothing.
     """
@@ -42,7 +45,7 @@ def understand(text: str, finding: Finding, words: Finding | None = None) -> tup
     if value := _value(said, choices, by_number=finding.reading is None):
         return Answer(value=value, sure=sure, typed=typed), ""
     if finding.reading:
-        return _number(typed, finding, choices, sure=sure)
+        return _number(typed, finding, choices, unit, sure=sure)
     raise DiagnoseError(_not_a_choice(typed, choices))
 
 
@@ -52,14 +55,17 @@ def _without(text: str, hedge: str) -> str:
     return cut.strip(" ,:;-")
 
 
-def _number(typed: str, finding: Finding, choices: tuple[str, ...], *, sure: bool) -> tuple[Answer, str]:
+def _number(typed: str, finding: Finding, choices: tuple[str, ...], unit: str, *, sure: bool) -> tuple[Answer, str]:
     from diagnose.values import quantity
 
     reading = finding.reading
     if reading is None or not any(letter.isdecimal() for letter in typed):
-        raise DiagnoseError(_not_a_choice(typed, choices, unit=reading.unit if reading else ""))
-    taken = quantity.read(typed, reading.unit, plausible=reading.plausible)
-    return Answer(number=taken.value, sure=sure, typed=typed), taken.note
+        raise DiagnoseError(_not_a_choice(typed, choices, unit=unit or (reading.unit if reading else "")))
+    if not unit or not _BARE.fullmatch(typed):
+        taken = quantity.read(typed, reading.unit, plausible=reading.plausible)
+        return Answer(number=taken.value, sure=sure, typed=typed), taken.note
+    taken = quantity.read(f"{typed} {unit}", reading.unit, plausible=reading.plausible)
+    return Answer(number=taken.value, sure=sure, typed=typed), f"No unit typed: taken as {unit}."
 
 
 def _value(said: str, choices: tuple[str, ...], *, by_number: bool) -> str:

@@ -46,7 +46,7 @@ class Question(NamedTuple):
     hazard: str  # "none" or what to mind
     minutes: float
     choices: tuple[Choice, ...]
-    unit: str  # canonical unit of the reading; "" when no number is asked
+    unit: str  # the unit in which the site reads it; "" when no number is asked
     usual: str  # this machine's own normal, in words or as a number with its unit; "" when not known
     why: WhyAsked
 

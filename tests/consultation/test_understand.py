@@ -102,3 +102,15 @@ def test_anything_typed_is_an_answer_or_one_clear_line(typed):
             continue
         else:
             assert answer.cannot_tell or answer.value or answer.number is not None
+
+
+def test_a_bare_number_is_in_the_unit_the_site_reads():
+    """Where a plant reads psi, 42 off the gauge means 42 psi, and the note says so."""
+    answer, note = understand("42", GAUGE, LEVEL, "psi gauge")
+    assert answer.number == pytest.approx(2.896, abs=0.002)
+    assert note == "No unit typed: taken as psi gauge."
+
+
+def test_a_unit_typed_goes_before_the_sites_own():
+    """Who types bar where the plant reads psi is taken at his word."""
+    assert understand("2.9 bar", GAUGE, LEVEL, "psi gauge")[0].number == pytest.approx(2.9)
