@@ -98,6 +98,17 @@ class Journal:
         except (sqlite3.Error, UnicodeError) as error:
             raise failed("written", self.path, error) from error
 
+    def check_writable(self) -> None:
+        """Raise JournalError where the file can only be read, which SQLite itself tells at the first change only."""
+        try:
+            self._begin()
+            try:
+                self._db.execute(f"PRAGMA user_version = {VERSION}")
+            finally:
+                self._db.execute("ROLLBACK")
+        except sqlite3.Error as error:
+            raise failed("written", self.path, error) from error
+
     def _begin(self) -> None:
         """Take the right to write, asking often: SQLite's own waiting grows to a tenth of a second, and is unfair."""
         ends = monotonic() + _WAIT
@@ -170,8 +181,8 @@ def open_journal(path: Path) -> Journal:
     except OSError as error:
         raise failed("opened", path, error) from error
     journal = _opened(path)
-    with journal.writing():  # nothing: a file that can only be read must be known before anything is asked
-        return journal
+    journal.check_writable()
+    return journal
 
 
 def open_to_read(path: Path) -> Journal:

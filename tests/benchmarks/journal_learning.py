@@ -91,6 +91,7 @@ def plant(base: Knowledge, texts, seed: int, cases: int) -> list[Score]:
     scores = []
     with tempfile.TemporaryDirectory() as folder:
         journal = open_journal(Path(folder, "journal.sqlite3"))
+        list(journal.rows("PRAGMA synchronous = OFF"))  # what is measured here is not the disk
         for done, wanted in zip((0, *STEPS), STEPS, strict=False):
             for number in range(done, wanted):
                 close_a_job(journal, f"r{number}", base, *fresh())

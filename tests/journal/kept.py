@@ -30,6 +30,13 @@ def fresh(folder: Path) -> Journal:
     return open_journal(folder / "journal.sqlite3")
 
 
+def hasty(folder: Path) -> Journal:
+    """Open a new journal that does not wait for the disk, where a test needs many consultations."""
+    journal = fresh(folder)
+    list(journal.rows("PRAGMA synchronous = OFF"))
+    return journal
+
+
 def consult(
     journal: Journal,
     run: str,
