@@ -8,6 +8,7 @@ from math import log
 from typing import TYPE_CHECKING
 
 from diagnose import belief, engine
+from diagnose.reasoning.calculated import calculated
 from diagnose.reasoning.compile import (
     APPLIES,
     CAUTION,
@@ -74,6 +75,7 @@ class Situation:
         self._said = {one.finding: one for one in said}
         self._others = {name: tuple(what) for name, what in (others or {}).items()}
         self.causes: dict[str, Cause] = active_causes(knowledge, machine, phase)
+        self._follow: list[engine.Fact] = []  # by calculation
         self._engine = self._fresh_engine()
         self._rules_in_force: tuple[str, ...] = ()
         self._complained: frozenset[str] = frozenset()
@@ -87,8 +89,10 @@ class Situation:
         """Add an answer, or change the earlier one of the same finding."""
         before = self._said.pop(said.finding, None)
         self._said[said.finding] = said
-        out = self._facts(before) if before else ()
-        self._engine.revise(out, self._facts(said))
+        out = self._facts(before) if before else []
+        follow = self._calculated()
+        self._engine.revise(out + self._follow, self._facts(said) + follow)
+        self._follow = follow
         if before or not self._advance():
             self._renew()
 
@@ -96,7 +100,9 @@ class Situation:
         """Take an answer back as if it had never been given."""
         before = self._said.pop(finding, None)
         if before:
-            self._engine.withdraw(*self._facts(before))
+            follow = self._calculated()
+            self._engine.revise(self._facts(before) + self._follow, follow)
+            self._follow = follow
             self._renew()
 
     @property
@@ -181,11 +187,23 @@ class Situation:
             facts += [engine.Fact(machine.id, shared, name) for shared, name in machine.shares.items()]
         for one in self._said.values():
             facts += self._facts(one)
+        self._follow = self._calculated()
+        facts += self._follow
         for name, what in self._others.items():
             for one in what:
                 facts += self._facts(one, name)
         made.tell(*facts)
         return made
+
+    def _calculated(self) -> list[engine.Fact]:
+        """Return the facts that follow by calculation from the numbers said of this machine."""
+        numbers = {name: one.number for name, one in self._said.items() if one.number is not None}
+        worked = calculated(self.machine, numbers)
+        return [
+            engine.Fact(self.machine.id, name, value)
+            for name, value in worked.items()
+            if name in self.knowledge.findings
+        ]
 
     def _facts(self, said: Said, machine: str = "") -> list[engine.Fact]:
         finding = self.knowledge.findings[said.finding]
