@@ -1,0 +1,220 @@
+"""One reading over its history: this machine's own normal, what changed and since when, and when it meets a limit."""
+
+from __future__ import annotations
+
+from math import isnan
+from typing import TYPE_CHECKING, NamedTuple
+
+from diagnose.calculations.baseline import Baseline, baseline
+from diagnose.calculations.control_charts import cusum, limit_for
+from diagnose.calculations.trends import Trend, Until, time_to, trend
+from diagnose.knowledge import model
+from diagnose.reasoning.compile import fits, limit_value
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from diagnose.knowledge.model import Finding, Knowledge, Machine
+
+__all__ = [
+    "DAY",
+    "Change",
+    "Chart",
+    "History",
+    "Stuck",
+    "chart_of",
+    "history_of",
+    "limits_of",
+    "stuck_in",
+    "with_time_to",
+    "without_gaps",
+]
+
+SLACK = 0.5  # half the shift to be noticed, in sigmas of a block's level
+FEWEST = 8  # blocks of history below which only the profile's own normal is compared with
+DAY = 1440.0
+_SHARE, _MOST = 3, 60  # history: a third of the blocks, 60 at most, when the profile names none
+_RECENT = 3  # blocks whose levels show whether a change still stands
+_LONGEST = 60  # blocks that a slope is drawn through, evenly picked
+_RARE = 1e-3  # chance at which an unmoving gauge is no longer taken as luck
+
+
+class History(NamedTuple):
+    """Which blocks are the good history: from, up to (not with)."""
+
+    start: int
+    end: int
+
+
+class Change(NamedTuple):
+    """A lasting change: since which block, which way, how far (canonical unit, at the usual load), step or drift.
+
+    ``line`` is the slope a day with its interval, for a drift; ``until`` the days to the limit on its way.
+    """
+
+    since: int
+    upward: bool
+    size: float
+    kind: str
+    line: Trend | None
+    until: Until | None
+
+
+class Chart(NamedTuple):
+    """A reading block by block in the canonical unit, with its normal, its limits and its change if there is one."""
+
+    finding: str
+    unit: str
+    times: Sequence[float]  # minutes
+    values: Sequence[float]
+    normal: Baseline
+    limits: tuple[float | None, float | None]
+    change: Change | None
+
+
+class Stuck(NamedTuple):
+    """A gauge that stopped moving: since which block, at what value."""
+
+    since: int
+    value: float
+
+
+def limits_of(
+    finding: Finding, knowledge: Knowledge, machine: Machine, usual: float
+) -> tuple[float | None, float | None]:
+    """Return the nearest lower and upper limit of a reading round its usual value, from the rules and this machine.
+
+    Limits relative to the machine's normal are left out: the chart looks after those.
+    """
+    lower, upper = [], []
+    for rule in knowledge.rules.values():
+        if not fits(rule.needs, rule.lacks, machine.features):
+            continue
+        for one in rule.when:
+            if (
+                isinstance(one, model.Compare)
+                and one.reading == finding.id
+                and not one.limit.machine.startswith("normal-")
+            ):
+                limit = limit_value(one.limit, machine)
+                if limit is not None and one.how in ("above", "at-least") and limit > usual:
+                    upper.append(limit)
+                elif limit is not None and one.how in ("below", "at-most") and limit < usual:
+                    lower.append(limit)
+    return max(lower, default=None), min(upper, default=None)
+
+
+def chart_of(
+    finding: Finding,
+    times: Sequence[float],
+    values: Sequence[float],
+    beside: Sequence[Sequence[float]],
+    history: History,
+    run_length: float,
+) -> tuple[Baseline, Change | None]:
+    """Fit this machine's normal to its history and look for a lasting change after it.
+
+    ``values`` and ``beside`` (load, ambient) are block levels without gaps. ``run_length`` is how many blocks of this
+    one reading may pass on average before a false alarm. What is not known exactly of the normal widens the bounds: a
+    history of n blocks leaves its centre uncertain by 1/sqrt(n) sigma, which is added to the slack.
+    """
+    early = slice(history.start, history.end)
+    accuracy = finding.reading.accuracy if finding.reading else 0.0
+    normal = baseline(values[early], [one[early] for one in beside], least_spread=accuracy / 5)
+    doubt = normal.count**-0.5
+    scale = 1 / (normal.spread * (1 + doubt))
+    if beside:
+        rows = zip(*beside, strict=True)
+        scores = [(value - normal.expected(row)) * scale for value, row in zip(values, rows, strict=True)]
+    else:
+        centre = normal.centre
+        scores = [(value - centre) * scale for value in values]
+    return normal, _change(scores, times, normal, history.end, limit_for(run_length, SLACK), SLACK + doubt)
+
+
+def _change(
+    scores: Sequence[float], times: Sequence[float], normal: Baseline, start: int, limit: float, slack: float
+) -> Change | None:
+    """Return the change that stands at the end, if any; one that came and went is none."""
+    alarms = list(_alarms(scores, start, limit, slack))
+    if not alarms:
+        return None
+    _, _, upward = alarms[-1]
+    recent = sorted(scores[-_RECENT:])[len(scores[-_RECENT:]) // 2]
+    if (recent if upward else -recent) < slack:
+        return None
+    since = alarms[-1][1]
+    for before, (at, begun, way) in zip(reversed(alarms), list(reversed(alarms))[1:], strict=False):
+        if way != upward or before[1] - at > 2 * limit:
+            break
+        since = begun
+    return _described(scores, times, normal, since, upward=upward)
+
+
+def _alarms(scores: Sequence[float], start: int, limit: float, slack: float) -> Iterator[tuple[int, int, bool]]:
+    """Yield each alarm as (at, since, upward), the chart starting anew after each."""
+    while (alarm := cusum(scores[start:], limit, slack)) is not None:
+        yield start + alarm.at, start + alarm.since, alarm.upward
+        start += alarm.at + 1
+
+
+def _described(
+    scores: Sequence[float], times: Sequence[float], normal: Baseline, since: int, *, upward: bool
+) -> Change:
+    """Tell a drift from a step: a drift goes on moving after it began."""
+    spread = normal.spread * (1 + normal.count**-0.5)
+    every = -(-(len(scores) - since) // _LONGEST)
+    picked = range(len(scores) - 1, since - 1, -every)[::-1]
+    days = [times[at] / DAY for at in picked]
+    line = trend([day - days[-1] for day in days], [normal.centre + scores[at] * spread for at in picked])
+    size = (sum(scores[-_RECENT:]) / len(scores[-_RECENT:])) * spread
+    drifts = line is not None and line.moves and (line.slope > 0) == upward
+    drifts = drifts and line is not None and abs(line.slope) * (days[-1] - days[0]) > abs(size) / 2
+    return Change(since, upward, size, "drift" if drifts else "step", line if drifts else None, None)
+
+
+def with_time_to(change: Change, limits: tuple[float | None, float | None]) -> Change:
+    """Add the days until the limit on its way, for a drift that has one."""
+    limit = limits[1] if change.upward else limits[0]
+    if change.line is None or limit is None:
+        return change
+    return change._replace(until=time_to(limit, change.line, upper=change.upward))
+
+
+def history_of(times: Sequence[float], stretch: tuple[float, float] | None) -> History | None:
+    """Return the good history: the stretch that the profile names, else the first third, 60 blocks at most."""
+    if stretch:
+        inside = [at for at, time in enumerate(times) if stretch[0] <= time < stretch[1]]
+        found = History(inside[0], inside[-1] + 1) if inside else History(0, 0)
+    else:
+        found = History(0, min(_MOST, len(times) // _SHARE))
+    return found if found.end - found.start >= FEWEST else None
+
+
+def stuck_in(levels: Sequence[float], still: Sequence[bool | None]) -> Stuck | None:
+    """Return since when a gauge has not moved at all, if by its own past that is no chance.
+
+    ``still`` tells block by block whether it did not move, None for a block with one value or none, which tells
+    nothing. With a share p of unmoving blocks before, k unmoving blocks in a row come with chance p^k.
+    """
+    rows = [(at, moved) for at, moved in enumerate(still) if moved is not None]
+    since = len(rows)
+    while since > 0 and rows[since - 1][1] and levels[rows[since - 1][0]] == levels[rows[-1][0]]:
+        since -= 1
+    unmoving = len(rows) - since
+    share = (sum(bool(one) for _, one in rows[:since]) + 0.5) / (since + 1)
+    if unmoving == 0 or since < FEWEST or share**unmoving >= _RARE:
+        return None
+    return Stuck(rows[since][0], levels[rows[-1][0]])
+
+
+def without_gaps(
+    times: Sequence[float], values: Sequence[float], beside: Iterable[Sequence[float]]
+) -> tuple[list[float], list[float], list[list[float]]]:
+    """Leave out the blocks in which the reading, or something it depends on, was not written."""
+    columns = [times, values, *beside]
+    if not any(map(isnan, map(sum, columns[1:]))):
+        return list(times), list(values), [list(one) for one in columns[2:]]
+    rows = [row for row in zip(*columns, strict=True) if not any(map(isnan, row[1:]))]
+    kept = [list(column) for column in zip(*rows, strict=True)] or [[] for _ in columns]
+    return kept[0], kept[1], kept[2:]

@@ -1,0 +1,264 @@
+"""A file of rounds screened: which machines need a consultation, why, and the facts to open it with."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
+
+from diagnose.calculations.hunting import Swing, swing_of
+from diagnose.consultation.events import Answer
+from diagnose.consultation.round_cells import CellError, number
+from diagnose.consultation.round_clock import minutes, stamp
+from diagnose.consultation.round_columns import BESIDE
+from diagnose.consultation.round_judging import (
+    DAY,
+    Chart,
+    chart_of,
+    history_of,
+    limits_of,
+    stuck_in,
+    with_time_to,
+    without_gaps,
+)
+from diagnose.consultation.round_reading import RoundsReader
+from diagnose.consultation.round_together import Facts, Together
+from diagnose.consultation.understand import understand
+from diagnose.values.problem import DiagnoseError
+from diagnose.values.quantity import Quantity, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+
+    from diagnose.consultation.round_log import Complaint, Log, Series
+    from diagnose.knowledge.model import Finding, Knowledge, Machine, RoundsLayout
+
+__all__ = ["MachineRounds", "Reason", "Rounds", "screen"]
+
+_YEAR = 365.25 * DAY
+
+
+class Reason(NamedTuple):
+    """Why a machine is named. ``kind``: limit, word, drift, step, hunting, caution, shared, stuck; words for people.
+
+    ``consult`` tells whether it calls for a consultation or only for a look at the instrument.
+    """
+
+    finding: str
+    kind: str
+    says: str
+    consult: bool
+
+
+class MachineRounds(NamedTuple):
+    """What the rounds say of one machine; ``facts`` are its latest answers by finding, to open a consultation with."""
+
+    machine: str
+    rows: int
+    first: str
+    last: str
+    reasons: tuple[Reason, ...]
+    charts: tuple[Chart, ...]
+    facts: Mapping[str, Answer]
+    swing: Swing | None
+
+    @property
+    def needs_consultation(self) -> bool:
+        """Whether a consultation should be opened."""
+        return any(reason.consult for reason in self.reasons)
+
+
+class Rounds(NamedTuple):
+    """What a file of rounds says: machines, those in need first, and complaints about the file by line.
+
+    ``false_alarms`` is how many a machine-year the charts were set for.
+    """
+
+    rows: int
+    machines: tuple[MachineRounds, ...]
+    complaints: tuple[Complaint, ...]
+    counts: Mapping[str, int]
+    false_alarms: float
+
+
+def screen(
+    lines: Iterable[str],
+    knowledge: Knowledge,
+    *,
+    only: str = "",
+    false_alarms: float = 1.0,
+    progress: Callable[[], None] = lambda: None,
+) -> Rounds:
+    """Read rounds (header first) and judge every machine in them.
+
+    ``only`` names the machine of a file that names none; ``false_alarms`` is how many a machine-year are accepted
+    over all its charts. Raises DiagnoseError when the file as a whole cannot be used.
+    """
+    reader = RoundsReader(knowledge, only, progress)
+    reader.read(lines)
+    found = [_judged(log, reader, knowledge, false_alarms) for log in reader.logs.values() if log.rows]
+    together = Together(knowledge, {one.machine: _facts_of(one) for one in found})
+    judged = [_with_rules(one, together) for one in found]
+    judged.sort(key=lambda one: (not one.needs_consultation, not one.reasons, one.machine))
+    complaints = reader.complaints
+    return Rounds(reader.rows, tuple(judged), complaints.all(), complaints.counts(), false_alarms)
+
+
+def _judged(log: Log, reader: RoundsReader, knowledge: Knowledge, false_alarms: float) -> MachineRounds:
+    """Judge each reading of one machine by its own history."""
+    machine = knowledge.site.machines[log.machine]
+    turn = 1 if log.clock.direction > 0 else -1  # newest first is turned round
+    times = log.times[::turn]
+    beside = [log.column(at)[::turn] for name in BESIDE if (at := log.measured(name)) is not None]
+    numbered = [at for at, one in enumerate(log.series) if one.column.unit]
+    run_length = max(100.0, len(numbered) * _YEAR / log.block / false_alarms)
+    reasons: list[Reason] = []
+    charts: list[Chart] = []
+    for at in numbered:
+        series = log.series[at]
+        levels = series.canonical(log.column(at)[::turn])
+        chart = _chart(series, times, levels, beside, machine, knowledge, run_length)
+        if chart is not None:
+            charts.append(chart)
+            if chart.change is not None:
+                reasons.append(_reason(chart))
+        stuck = stuck_in(levels, log.stood_still(at)[::turn]) if log.still.get(at) else None
+        if stuck is not None:
+            reasons.append(_stuck(series, stuck.value, times[stuck.since]))
+    swing = _swing(log)
+    facts = dict(_facts(log, reader, knowledge, charts, swing))
+    if swing is not None and swing.kind in ("hunting", "swing", "load-swing"):
+        reasons.append(_swinging(swing))
+    return MachineRounds(
+        log.machine, log.rows, stamp(min(times)), stamp(max(times)), tuple(reasons), tuple(charts), facts, swing
+    )
+
+
+def _chart(
+    series: Series,
+    times: Sequence[float],
+    levels: Sequence[float],
+    beside: Sequence[Sequence[float]],
+    machine: Machine,
+    knowledge: Knowledge,
+    run_length: float,
+) -> Chart | None:
+    finding = knowledge.findings[series.column.measured]
+    when, values, given = without_gaps(times, levels, beside)
+    history = history_of(when, _stretch(machine.rounds.baseline if machine.rounds else ()))
+    if history is None:
+        return None
+    normal, change = chart_of(finding, when, values, given, history, run_length)
+    limits: tuple[float | None, float | None] = (None, None)
+    if change is not None:
+        limits = limits_of(finding, knowledge, machine, normal.centre)
+        change = with_time_to(change, limits)
+    return Chart(finding.id, series.column.unit, when, values, normal, limits, change)
+
+
+def _stretch(days: tuple[str, ...]) -> tuple[float, float] | None:
+    if not days:
+        return None
+    first, last = minutes(days[0]), minutes(days[1])
+    return None if first is None or last is None else (first, last + DAY)
+
+
+def _reason(chart: Chart) -> Reason:
+    change = chart.change
+    assert change is not None  # noqa: S101  the caller looked
+    name = chart.finding.replace("-", " ")
+    unit = "K" if chart.unit == "C" else chart.unit.split()[0] if chart.unit.startswith("bar") else chart.unit
+    size = shown(Quantity(abs(change.size), unit))
+    since = stamp(chart.times[change.since])[:10]
+    way = "above" if change.upward else "below"
+    says = f"{name} is {size} {way} its own normal, since about {since}"
+    if change.line is not None:
+        low, high = sorted((change.line.low, change.line.high))
+        says += f", drifting {change.line.slope:+.2g} {unit} a day ({low:+.2g} to {high:+.2g})"
+    if change.until is not None and change.until.expected is not None:
+        says += f"; {_until(change.until.expected, change.until.soonest, change.until.latest)}"
+    return Reason(chart.finding, change.kind, says, consult=True)
+
+
+def _until(expected: float, soonest: float | None, latest: float | None) -> str:
+    if expected == 0:
+        return "it is at its limit"
+    late = f"{latest:.0f}" if latest is not None else "never"
+    return f"at this pace its limit in {expected:.0f} days ({soonest or 0:.0f} to {late})"
+
+
+def _stuck(series: Series, value: float, since: float) -> Reason:
+    shown_value = f"{value:.4g} {series.column.unit}"
+    name = series.column.measured.replace("-", " ")
+    says = f"{name} has read {shown_value} without any movement since {stamp(since)}: the gauge may be stuck"
+    return Reason(series.column.measured, "stuck", says, consult=False)
+
+
+def _swinging(swing: Swing) -> Reason:
+    what = {
+        "hunting": "the speed hunts",
+        "load-swing": "the speed swings because the load does",
+        "swing": "the speed swings regularly (no load was logged, so hunting or load cannot be told)",
+    }[swing.kind]
+    says = f"{what}: {swing.width:.0f} rpm from top to bottom every {swing.period:.3g} s ({swing.confidence:.1%} sure)"
+    return Reason("speed-swing", "hunting", says, consult=swing.kind != "load-swing")
+
+
+def _swing(log: Log) -> Swing | None:
+    if not log.is_fast:
+        return None
+    load = [row[1] for row in log.fast] if log.measured("load") is not None else []
+    return swing_of([row[0] for row in log.fast], log.clock.step * 60, load, accuracy=2.0)
+
+
+def _facts(
+    log: Log, reader: RoundsReader, knowledge: Knowledge, charts: Iterable[Chart], swing: Swing | None
+) -> Iterator[tuple[str, Answer]]:
+    """Yield the latest answer of each column, the way each chart moves, and the swing of the speed."""
+    findings = knowledge.findings
+    rounds = knowledge.site.machines[log.machine].rounds
+    for series in log.series:
+        finding = findings.get(series.column.measured)
+        if finding is not None:
+            read = (_answer(cell, at, series, finding, rounds) for cell, at in reader.cells_of(log, series))
+            answer = next((one for one in read if one is not None), None)
+            if answer is not None:
+                yield finding.id, answer
+    for chart in charts:
+        name = f"{chart.finding}-trend"
+        if name in findings:
+            word = "steady" if chart.change is None else "rising" if chart.change.upward else "falling"
+            yield name, Answer(value=word, typed=f"{word} (by the rounds)")
+    if swing is not None and swing.kind in ("hunting", "swing"):
+        if "speed-swing" in findings:
+            yield "speed-swing", Answer(number=swing.width, typed=f"{swing.width:.0f} rpm (by the log)")
+        if "speed-behaviour" in findings and "regular-swing" in findings["speed-behaviour"].values:
+            yield "speed-behaviour", Answer(value="regular-swing", typed="regular swing (by the log)")
+
+
+def _answer(cell: str, at: int, series: Series, finding: Finding, rounds: RoundsLayout | None) -> Answer | None:
+    """Make a cell an answer; None when nothing usable stands in it."""
+    try:
+        if series.words:
+            return replace(understand(cell, finding)[0], typed=f"{cell.strip()} (line {at})") if cell.strip() else None
+        value = number(cell, series.column, comma=rounds is not None and rounds.decimal == "comma")
+    except (CellError, DiagnoseError):
+        return None
+    if value is None or not series.low_ok <= value <= series.high_ok:
+        return None
+    header = series.column.header
+    return Answer(number=series.canonical([value])[0], typed=f"{cell.strip()} in '{header}' (line {at})")
+
+
+def _facts_of(one: MachineRounds) -> Facts:
+    return Facts(one.facts, one.needs_consultation)
+
+
+def _with_rules(one: MachineRounds, together: Together) -> MachineRounds:
+    """Add what the rules make of the facts: findings that are not normal, cautions, and what machines share."""
+    named = tuple(Reason(found.finding, found.kind, found.says, consult=True) for found in together.found(one.machine))
+    return one._replace(reasons=_in_order((*named, *one.reasons)))
+
+
+def _in_order(reasons: Iterable[Reason]) -> tuple[Reason, ...]:
+    ranks = {"caution": 0, "limit": 1, "word": 2, "shared": 3, "hunting": 4, "drift": 5, "step": 6, "stuck": 7}
+    return tuple(sorted(reasons, key=lambda reason: ranks[reason.kind]))
