@@ -202,7 +202,8 @@ def _resumed(arguments: Namespace, knowledge: Knowledge, journal: Journal | None
     arguments.run = run
     keep = wiring.keeper(journal, run, machine.id, knowledge.revision, wiring.site_folder(arguments))
     if kept[-1].rules != knowledge.revision:
-        print("diagnose: the rules have changed since; the ranking may differ.", file=sys.stderr)  # noqa: T201
+        changed = "the rules have changed since, the ranking may differ; 'diagnose journal show' names the changes"
+        print(f"diagnose: {changed}.", file=sys.stderr)  # noqa: T201 - the door speaks
     session = Session(knowledge, machine, keep=keep, happened=happened, run=run)
     session.come_back()
     return session

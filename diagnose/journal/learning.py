@@ -1,6 +1,6 @@
 """Counts from closed jobs made into proposals: the frequency as it is, as it would be, on how much, and how sure.
 
-How common a cause is: its stated share ``m`` of jobs is believed like having met it ``FIRMNESS`` times in
+How common a cause is: its stated share ``m`` of jobs is believed like having met it ``FIRMNESS`` times (once) in
 ``FIRMNESS / m`` jobs, and the jobs of this site are added to that: a Beta count. How often a cause shows a value: the
 rules' own prediction of the answer, errors included, is believed like ``OCCASIONS`` occasions; the new prediction is
 then traced back to the frequency that yields it.
@@ -25,7 +25,7 @@ __all__ = ["LEAST_JOBS", "LEAST_OCCASIONS", "Proposal", "proposals", "warnings"]
 
 LEAST_JOBS = 10  # nothing about how common a cause is moves on fewer closed jobs
 LEAST_OCCASIONS = 8  # nothing about a frequency moves on fewer answers
-FIRMNESS = 2.0
+FIRMNESS = 1.0
 OCCASIONS = 10.0
 _EXPECTED_UNSEEN = 3.0  # a cause never met counts as rarer once this many were to be expected
 _BOUNDS = (0.004, 0.985)  # the ends of the shipped scale: a count proves nothing either way

@@ -2,8 +2,8 @@
 
     python -m tests.benchmarks.journal_learning --plants 3 --seed 1 [--svg FILE]
 
-Each plant draws its own frequencies around the shipped ones (how common: a factor exp(0.9 z); how often shown: the
-log-odds moved by z). Its machines fail, an operator notices an abnormal finding and is led through at most eight
+Each plant draws its own frequencies around the shipped ones (how common: a factor exp(``--spread`` z), so that
+half the causes are wrong by a factor of 2.7 or more; how often shown: the log-odds moved by z). Its machines fail, an operator notices an abnormal finding and is led through at most eight
 questions under the shipped rules, answers err and fail as the rules say, and maintenance records what was wrong. After
 0, 10, 25, 50, 100 and 200 outcomes the same fresh cases are consulted with the learnt overlay. Shown: the share of
 cases with a true cause first and in the first three, the mean surprise (-log of the true cause's share, in nats) and
@@ -77,10 +77,10 @@ def learnt(base: Knowledge, texts, journal) -> Knowledge:
     return loaded.knowledge
 
 
-def plant(base: Knowledge, texts, seed: int, cases: int) -> list[Score]:
+def plant(base: Knowledge, texts, seed: int, cases: int, spread: float) -> list[Score]:
     """Return the scores of one plant at every step."""
     random = Random(seed)
-    truth = true_plant(base, random)
+    truth = true_plant(base, random, spread=spread)
     machines = list(base.site.machines.values())
 
     def fresh():
@@ -135,11 +135,14 @@ def main() -> int:
     parser.add_argument("--plants", type=int, default=3)
     parser.add_argument("--cases", type=int, default=300)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument(
+        "--spread", type=float, default=1.5, help="how far the plants' causes are from the shipped ones"
+    )
     parser.add_argument("--svg", type=Path, help="write the curve to this file")
     given = parser.parse_args()
     texts = library.texts_to_keep(site=library.demo_site())
     base = library.load_kept(texts).knowledge
-    runs = [plant(base, texts, given.seed + number, given.cases) for number in range(given.plants)]
+    runs = [plant(base, texts, given.seed + number, given.cases, given.spread) for number in range(given.plants)]
     means = [Score(*(sum(column) / len(runs) for column in zip(*at, strict=True))) for at in zip(*runs, strict=True)]
     for wanted, score in zip(STEPS, means, strict=True):
         print(f"mean of {len(runs)} plants, {wanted:3} outcomes: {_line(score)}")
