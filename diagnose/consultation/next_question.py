@@ -8,18 +8,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from heapq import nlargest
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from diagnose.knowledge.model import Holds
+from diagnose.knowledge.model import AnyOf, Holds
+from diagnose.reasoning.grading import holds
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from diagnose.belief import Belief
-    from diagnose.knowledge.model import Finding, Knowledge, Rule
+    from diagnose.knowledge.model import Condition, Finding, Knowledge
     from diagnose.reasoning.situation import Situation
 
-__all__ = ["Candidate", "best", "candidates", "referred", "stop_signs"]
+__all__ = ["Candidate", "best", "candidates", "referred", "settled", "stop_signs"]
 
 WORTH_ASKING = 0.02  # bits: below this a question cannot pay for itself (diagnosis literature, stopping rule c)
 ROUND_TRIP = 2.0  # minutes that any question costs besides its own effort: to walk there, come back and answer
@@ -29,6 +30,13 @@ LOOK_AHEAD = 4
 ENOUGH = 0.90  # the top cause is settled at this probability ...
 UNLIKELY = 0.20  # ... when every other cause is below this
 NOT_COVERED = 0.60
+
+
+class StopSign(NamedTuple):
+    """What a rule that raises a stop-now caution waits for, and in which phases."""
+
+    conditions: tuple[Condition, ...]
+    phases: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +51,7 @@ class Candidate:
 
 
 def best(
-    situation: Situation, signs: Mapping[str, frozenset[str]], closed: frozenset[str], later: tuple[str, ...] = ()
+    situation: Situation, signs: tuple[StopSign, ...], closed: frozenset[str], later: tuple[str, ...] = ()
 ) -> Candidate | None:
     """Return the question to put next; None when none is worth its cost.
 
@@ -91,19 +99,18 @@ def _precedence(candidate: Candidate) -> tuple[bool, float]:
     return stops, candidate.worth
 
 
-def candidates(
-    situation: Situation, signs: Mapping[str, frozenset[str]], closed: frozenset[str]
-) -> Iterator[Candidate]:
+def candidates(situation: Situation, signs: tuple[StopSign, ...], closed: frozenset[str]) -> Iterator[Candidate]:
     """Yield every question that could be put now, with its worth."""
     findings = situation.knowledge.findings
+    stops = _signs_now(situation, signs)
     for node, bits in situation.gains.items():
         finding = _question_of(situation, findings[node], closed)
         if finding is None:
             continue
         stop_chance = 0.0
-        if node in signs:
+        if node in stops:
             shares = situation.belief.predict(node)
-            stop_chance = sum(shares.get(value, 0.0) for value in signs[node])
+            stop_chance = sum(shares.get(value, 0.0) for value in stops[node])
         minutes = ROUND_TRIP + finding.effort
         yield Candidate(finding.id, node, bits, stop_chance, finding.can_tell * bits / minutes)
 
@@ -133,19 +140,33 @@ def _question_of(situation: Situation, node: Finding, closed: frozenset[str]) ->
     return None
 
 
-def stop_signs(knowledge: Knowledge) -> Mapping[str, frozenset[str]]:
-    """Return finding -> the values that by themselves raise a stop-now caution."""
-    found: dict[str, set[str]] = {}
-    for rule in knowledge.rules.values():
-        if any(knowledge.cautions[name].rank == "stop-now" for name in rule.cautions):
-            for attribute, values in _signs(rule):
-                found.setdefault(attribute, set()).update(values)
-    return {name: frozenset(values) for name, values in found.items()}
+def stop_signs(knowledge: Knowledge) -> tuple[StopSign, ...]:
+    """Return what each rule that raises a stop-now caution waits for."""
+    return tuple(
+        StopSign(rule.when + ((Holds(rule.symptom[0], (rule.symptom[1],)),) if rule.symptom else ()), rule.phases)
+        for rule in knowledge.rules.values()
+        if any(knowledge.cautions[name].rank == "stop-now" for name in rule.cautions)
+    )
 
 
-def _signs(rule: Rule) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Yield the one finding, with its values, that a rule waits for; nothing when it waits for several things."""
-    if rule.symptom and not rule.when:
-        yield rule.symptom[0], (rule.symptom[1],)
-    if not rule.symptom and len(rule.when) == 1 and isinstance(rule.when[0], Holds):
-        yield rule.when[0].attribute, rule.when[0].values
+def _signs_now(situation: Situation, signs: tuple[StopSign, ...]) -> Mapping[str, frozenset[str]]:
+    """Return finding -> the values that would raise a stop-now caution by what is known already.
+
+    A rule that waits for one thing makes that a sign; one that waits for several does when all others hold.
+    """
+    found: dict[str, frozenset[str]] = {}
+    for sign in signs:
+        waits = [one for one in sign.conditions if not holds(one, situation.machine, situation.values)]
+        if len(waits) == 1 and situation.phase in sign.phases:
+            for attribute, values in _told(waits[0]):
+                found[attribute] = found.get(attribute, frozenset()) | set(values)
+    return found
+
+
+def _told(condition: Condition) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield the findings and values of which any one would make the condition hold."""
+    if isinstance(condition, Holds):
+        yield condition.attribute, condition.values
+    elif isinstance(condition, AnyOf):
+        for inner in condition.conditions:
+            yield from _told(inner)

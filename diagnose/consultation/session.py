@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING
 
 from diagnose.consultation import events, why
 from diagnose.consultation.compose import compose, question_for
-from diagnose.consultation.next_question import NOT_COVERED, Candidate, best, settled, stop_signs
+from diagnose.consultation.next_question import (
+    NOT_COVERED,
+    STOP_CHANCE,
+    Candidate,
+    best,
+    settled,
+    stop_signs,
+)
 from diagnose.consultation.saying import preferred_unit
 from diagnose.consultation.state import State, after, fold
 from diagnose.consultation.steps import events_for
@@ -180,9 +187,14 @@ class Session:
             return "no-symptom"
         if self._stops() - state.past:
             return "stop-caution"
-        if self.decided and not state.went_on:
+        if self.decided and not state.went_on and not self._stop_in_doubt:
             return self.decided
         return "asking" if self._candidate else "nothing-worth-asking"
+
+    @property
+    def _stop_in_doubt(self) -> bool:
+        """Tell whether the next question may well show that the machine must be stopped: that is asked in any case."""
+        return self._candidate is not None and self._candidate.stop_chance >= STOP_CHANCE
 
     @property
     def decided(self) -> str:

@@ -106,13 +106,14 @@ def read_machine(node: Node, names: Names) -> Machine | None:
         return None
     drives = row.get("drives", {})
     normal, words = _normal(row.get("normal", {}), names)
+    governor_class: str = row.get("governor-class", "")
     return Machine(
         id=name,
         title=row.get("title", name),
         drives_kind=drives.get("kind", ""),
         drives_service=drives.get("service", ""),
-        features=frozenset(row.get("features", ())) | _follows(drives.get("kind", "")),
-        governor_class=row.get("governor-class", ""),
+        features=frozenset(row.get("features", ())) | _follows(drives.get("kind", "")) | _class_feature(governor_class),
+        governor_class=governor_class,
         values=MappingProxyType({**row.get("rated", {}), **row.get("limits", {}), **normal}),
         normal_words=MappingProxyType(words),
         shares=MappingProxyType({_SHARES[key]: name for key, name in row.get("shares", {}).items()}),
@@ -120,6 +121,11 @@ def read_machine(node: Node, names: Names) -> Machine | None:
         place=node.keys["machine"],
         rounds=row.get("rounds"),
     )
+
+
+def _class_feature(governor_class: str) -> frozenset[str]:
+    """Give the feature by which rules know the class of the governor."""
+    return frozenset({f"governor-class-{governor_class.lower()}"} if governor_class else ())
 
 
 def read_site(node: Node | None, machines: Iterable[Machine], names: Names) -> Site:

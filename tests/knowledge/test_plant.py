@@ -54,7 +54,7 @@ def test_a_machine_is_read_in_full():
         "cooling-water-supply": "tower 2",
     }
     assert machine.procedures == {"exhaust pressure high": "OP-114"}
-    assert machine.features == {"ring-oiled-bearings", "sentinel-valve", "drives-pump"}
+    assert machine.features == {"ring-oiled-bearings", "sentinel-valve", "drives-pump", "governor-class-d"}
     assert (machine.title, machine.governor_class, machine.drives_service) == ("BFP-2", "D", "boiler feed")
 
 
