@@ -11,7 +11,7 @@ from .facts import Fact, Test
 from .supports import Gate
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterable
+    from collections.abc import Hashable, Iterable, Sequence
 
     from .agenda import Agenda, Layer
     from .rules import Rule
@@ -50,21 +50,22 @@ class Gates:
     def _tie(self, record: Record) -> None:
         for test, gate in self._tested.get((record.entity, record.fact.attribute), {}).items():
             if test is None or test.passes(record.value):
-                record.gates += (gate,)
+                record.gates = _with(record.gates, gate)
 
     def _feed(self, conditions: Iterable[Condition], parent: Gate, top: Gate | None) -> None:
         """Make the parent count these conditions; ``top`` is the rule's gate if the rule can lead back to itself."""
         for condition in conditions:
             if isinstance(condition, Match) and not isinstance(condition.value, Test):
-                self._store.pin(Fact(condition.entity, condition.attribute, condition.value)).gates += (parent,)
+                record = self._store.pin(Fact(condition.entity, condition.attribute, condition.value))
+                record.gates = _with(record.gates, parent)
             else:
                 self._join(self._gate(condition, top), parent, top)
 
     @staticmethod
     def _join(gate: Gate, parent: Gate, top: Gate | None) -> None:
-        gate.parents.append(parent)
+        gate.parents = _with(gate.parents, parent)
         if top is not None:
-            gate.cyclic.append(top)
+            gate.cyclic = _with(gate.cyclic, top)
         if gate.holds():
             parent.missing -= 1
 
@@ -96,3 +97,11 @@ class Gates:
         if test not in tests:
             tests[test] = Gate(1)
         return tests[test]
+
+
+def _with(gates: Sequence[Gate], gate: Gate) -> Sequence[Gate]:
+    """Return the gates with one more; most never have any, so a list is made for the first."""
+    if isinstance(gates, list):
+        gates.append(gate)
+        return gates
+    return [*gates, gate]

@@ -130,12 +130,14 @@ class Join:
         if self._exports:
             key = (premises, tuple([slots[slot] for slot in self._exports]))
         if key not in self._matches:
-            if len(self._heads) == 1:
-                entity, attribute, value = self._heads[0]
-                facts: tuple[Fact, ...] = (_fact(Fact, (slots[entity], attribute, slots[value])),)
-            else:
-                facts = tuple([_fact(Fact, (slots[e], attribute, slots[v])) for e, attribute, v in self._heads])
-            self.offer(Joined(self, key, premises, facts))
+            self.offer(Joined(self, key, premises, self._conclusions(slots)))
+
+    def _conclusions(self, slots: Slots) -> tuple[Fact, ...]:
+        if len(self._heads) > 1:
+            facts = [_fact(Fact, (slots[entity], attribute, slots[value])) for entity, attribute, value in self._heads]
+            return tuple(dict.fromkeys(facts))
+        entity, attribute, value = self._heads[0]
+        return (_fact(Fact, (slots[entity], attribute, slots[value])),)
 
     def offer(self, activation: Joined) -> None:
         """Put an activation on the agenda."""
@@ -158,10 +160,9 @@ class Join:
                 self._fire(activation)
 
     def _fire(self, activation: Joined) -> None:
-        if len(activation.concluded) == 1:
-            activation.heads = (self.store.record(activation.concluded[0]),)
-        else:
-            activation.heads = tuple(dict.fromkeys(map(self.store.record, activation.concluded)))
+        if not activation.heads:
+            activation.heads = tuple(map(self.store.record, activation.concluded))
+            activation.concluded = ()
         for premise in activation.premises:
             premise.uses = held_with(premise.uses, activation)
         for nested in self.nested:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Hashable, Iterable, Iterator
+    from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 
     from .facts import Fact
     from .supports import Activation, Gate
@@ -77,7 +77,7 @@ class Record:
         self.pinned = False  # rules without variables point at it, so it stays when the fact goes
         self.supports: Held = None  # the firings that conclude it
         self.uses: Held = None  # the firings of joined rules that rest on it
-        self.gates: tuple[Gate, ...] = ()  # of rules without variables
+        self.gates: Sequence[Gate] = ()  # of rules without variables
         self.patterns: tuple[Any, ...] = ()  # of rules with variables
         self.buckets: tuple[Bucket, ...] = ()
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from .store import held, held_with, held_without
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterable, Mapping
+    from collections.abc import Hashable, Iterable, Mapping, Sequence
 
     from .agenda import Agenda, Layer
     from .store import Record, Store
@@ -59,8 +59,8 @@ class Gate(Activation):
     def __init__(self, low: int, high: int | None = None) -> None:
         self.missing = low
         self.over = None if high is None else low - high - 1
-        self.parents: list[Gate] = []
-        self.cyclic: list[Gate] = []  # rules above it that can lead back to themselves
+        self.parents: Sequence[Gate] = ()
+        self.cyclic: Sequence[Gate] = ()  # rules above it that can lead back to themselves
         self.place = -1
 
     def holds(self) -> bool:
