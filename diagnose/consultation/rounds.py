@@ -50,7 +50,11 @@ class Reason(NamedTuple):
 
 
 class MachineRounds(NamedTuple):
-    """What the rounds say of one machine; ``facts`` are its latest answers by finding, to open a consultation with."""
+    """What the rounds say of one machine.
+
+    A consultation is opened with ``facts``, its latest answers by finding, and with ``beside``, those of machines that
+    share something with it.
+    """
 
     machine: str
     rows: int
@@ -59,6 +63,7 @@ class MachineRounds(NamedTuple):
     reasons: tuple[Reason, ...]
     charts: tuple[Chart, ...]
     facts: Mapping[str, Answer]
+    beside: Mapping[str, Mapping[str, Answer]]
     swing: Swing | None
 
     @property
@@ -129,7 +134,7 @@ def _judged(log: Log, reader: RoundsReader, knowledge: Knowledge, false_alarms: 
     if swing is not None and swing.kind in ("hunting", "swing", "load-swing"):
         reasons.append(_swinging(swing))
     return MachineRounds(
-        log.machine, log.rows, stamp(min(times)), stamp(max(times)), tuple(reasons), tuple(charts), facts, swing
+        log.machine, log.rows, stamp(min(times)), stamp(max(times)), tuple(reasons), tuple(charts), facts, {}, swing
     )
 
 
@@ -199,7 +204,7 @@ def _swinging(swing: Swing) -> Reason:
         "load-swing": "the speed swings because the load does",
         "swing": "the speed swings regularly (no load was logged, so hunting or load cannot be told)",
     }[swing.kind]
-    says = f"{what}: {swing.width:.0f} rpm from top to bottom every {swing.period:.3g} s ({swing.confidence:.1%} sure)"
+    says = f"{what}: {swing.width:.0f} rpm from top to bottom every {swing.period:.3g} s ({min(swing.confidence, 0.999):.1%} sure)"
     return Reason("speed-swing", "hunting", says, consult=swing.kind != "load-swing")
 
 
@@ -224,15 +229,22 @@ def _facts(
             if answer is not None:
                 yield finding.id, answer
     for chart in charts:
-        name = f"{chart.finding}-trend"
-        if name in findings:
-            word = "steady" if chart.change is None else "rising" if chart.change.upward else "falling"
-            yield name, Answer(value=word, typed=f"{word} (by the rounds)")
+        if chart.change is not None:
+            yield from _trend_words(chart.finding, "rising" if chart.change.upward else "falling", findings)
     if swing is not None and swing.kind in ("hunting", "swing"):
         if "speed-swing" in findings:
             yield "speed-swing", Answer(number=swing.width, typed=f"{swing.width:.0f} rpm (by the log)")
         if "speed-behaviour" in findings and "regular-swing" in findings["speed-behaviour"].values:
             yield "speed-behaviour", Answer(value="regular-swing", typed="regular swing (by the log)")
+
+
+def _trend_words(reading: str, way: str, findings: Mapping[str, Finding]) -> Iterator[tuple[str, Answer]]:
+    """Yield what findings on trends make of a change: that of the reading, and that of its kind at either end."""
+    kind = reading.removesuffix("-drive-end").removesuffix("-governor-end")
+    for name in dict.fromkeys((f"{reading}-trend", f"{kind}-trend")):
+        word = next((value for value in findings[name].values if value.startswith(way)), "") if name in findings else ""
+        if word:
+            yield name, Answer(value=word, typed=f"{word.replace('-', ' ')} (by the rounds)")
 
 
 def _answer(cell: str, at: int, series: Series, finding: Finding, rounds: RoundsLayout | None) -> Answer | None:
@@ -256,7 +268,8 @@ def _facts_of(one: MachineRounds) -> Facts:
 def _with_rules(one: MachineRounds, together: Together) -> MachineRounds:
     """Add what the rules make of the facts: findings that are not normal, cautions, and what machines share."""
     named = tuple(Reason(found.finding, found.kind, found.says, consult=True) for found in together.found(one.machine))
-    return one._replace(reasons=_in_order((*named, *one.reasons)))
+    beside = together.neighbours(one.machine) if named or one.reasons else {}
+    return one._replace(reasons=_in_order((*named, *one.reasons)), beside=beside)
 
 
 def _in_order(reasons: Iterable[Reason]) -> tuple[Reason, ...]:

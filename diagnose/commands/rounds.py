@@ -1,0 +1,220 @@
+"""``diagnose rounds FILE``: a round sheet or logged readings: which machines need a consultation, and why."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+from diagnose.commands import wiring
+from diagnose.consultation.rounds import Rounds, screen
+from diagnose.values.problem import DiagnoseError
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+    from collections.abc import Callable, Mapping
+
+    from diagnose.consultation.events import Answer
+    from diagnose.consultation.rounds import MachineRounds
+    from diagnose.knowledge.model import Knowledge
+
+__all__ = ["add_arguments", "run"]
+
+_LONG = 5_000_000  # bytes from which a bar shows how far the reading has come
+_BAR = 40
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument(
+        "file", nargs="?", metavar="FILE", help="CSV of rounds or of a logger; its first line names the columns"
+    )
+    parser.add_argument("--machine", metavar="NAME", help="the machine of a file that names none")
+    parser.add_argument("--html", metavar="PAGE", help="write a page with each changed reading drawn")
+    parser.add_argument("--json", action="store_true", help="print the result as JSON")
+    parser.add_argument(
+        "--consult",
+        metavar="MACHINE",
+        help="open a consultation about this machine with the facts of the file already in",
+    )
+    parser.add_argument(
+        "--false-alarms",
+        type=float,
+        default=1.0,
+        metavar="N",
+        help="false alarms accepted for each machine and year (default 1)",
+    )
+    parser.add_argument("--oil-report", metavar="CSV", help="a laboratory's oil report: property, value, unit, new")
+    parser.add_argument("--plain", action="store_true", help="with --consult: line by line")
+    parser.add_argument("--no-input", action="store_true", help="with --consult: ask nobody")
+    parser.add_argument("--no-journal", action="store_true", help="with --consult: keep no record")
+
+
+def run(arguments: Namespace) -> int:
+    """Screen the file; exit status 1 when a machine needs a consultation or the oil has to be acted on."""
+    if arguments.false_alarms <= 0:
+        raise DiagnoseError("--false-alarms must be more than 0.", mend="Leave it out for 1 a machine and year.")
+    if not arguments.file and not arguments.oil_report:
+        raise DiagnoseError("Which file?", mend="Write: diagnose rounds FILE")
+    oil = _oil(Path(arguments.oil_report)) if arguments.oil_report else ""
+    if not arguments.file:
+        return int(oil != "normal")
+    knowledge = wiring.open_knowledge(arguments)
+    only = wiring.machine_named(arguments.machine, knowledge).id if arguments.machine else ""
+    rounds = _screened(Path(arguments.file), knowledge, only, arguments.false_alarms)
+    if arguments.html:
+        _write_page(Path(arguments.html), rounds, knowledge, Path(arguments.file).name)
+    if arguments.consult:
+        return _consult(arguments, rounds, knowledge)
+    if arguments.json:
+        import json
+
+        wiring.say(json.dumps(_record(rounds), ensure_ascii=False, indent=2))
+    else:
+        _show(rounds, arguments.file)
+    return int(any(one.needs_consultation for one in rounds.machines) or oil not in ("", "normal"))
+
+
+def _screened(path: Path, knowledge: Knowledge, only: str, false_alarms: float) -> Rounds:
+    try:
+        size = path.stat().st_size
+        with path.open(newline="", encoding="utf-8-sig", errors="replace", buffering=1 << 20) as file:
+            rounds = screen(file, knowledge, only=only, false_alarms=false_alarms, progress=_progress(file, size))
+    except OSError as error:
+        raise DiagnoseError(f"The file cannot be read: {error.strerror}.", where=str(path)) from error
+    except DiagnoseError as error:
+        raise DiagnoseError(error.says, where=str(path), mend=error.mend) from error
+    if size >= _LONG and sys.stderr.isatty():
+        sys.stderr.write("\r" + " " * (_BAR + 8) + "\r")
+    return rounds
+
+
+def _progress(file: TextIO, size: int) -> Callable[[], None]:
+    """Return what draws the bar; nothing is drawn for short files, or where nobody looks."""
+    if size < _LONG or not sys.stderr.isatty():
+        return lambda: None
+
+    def draw() -> None:
+        share = min(1.0, file.buffer.tell() / size)
+        done = round(_BAR * share)
+        sys.stderr.write(f"\r[{'#' * done}{'.' * (_BAR - done)}] {share:4.0%}")
+        sys.stderr.flush()
+
+    return draw
+
+
+def _show(rounds: Rounds, file: str) -> None:
+    for complaint in rounds.complaints:
+        wiring.say(f"{file}:{complaint.line}: {complaint.says}" if complaint.line else f"{file}: {complaint.says}")
+    if rounds.complaints:
+        wiring.say()
+    for one in rounds.machines:
+        if one.reasons:
+            wiring.say(
+                f"{one.machine}: {'needs a consultation' if one.needs_consultation else 'look at the instrument'}"
+            )
+            for reason in one.reasons:
+                wiring.say(f"  - {reason.says}")
+    well = [one.machine for one in rounds.machines if not one.reasons]
+    if well:
+        wiring.say(f"Nothing out of their normal: {', '.join(well)}")
+    short = [one.machine for one in rounds.machines if not one.charts]
+    if short:
+        wiring.say(f"Too few rounds to know their normal, judged by limits only: {', '.join(short)}")
+    need = [one.machine for one in rounds.machines if one.needs_consultation]
+    wiring.say(f"{rounds.rows} rows, {len(rounds.machines)} machines, {len(need)} need a consultation.")
+    if need:
+        wiring.say(f"Open one with the facts in: diagnose rounds {file} --consult {need[0]}")
+    wiring.say("Advice only: local procedures and your supervisor come first.")
+
+
+def _record(rounds: Rounds) -> dict[str, object]:
+    return {
+        "rows": rounds.rows,
+        "false_alarms": rounds.false_alarms,
+        "machines": [
+            {
+                "machine": one.machine,
+                "needs_consultation": one.needs_consultation,
+                "rows": one.rows,
+                "first": one.first,
+                "last": one.last,
+                "reasons": [reason._asdict() for reason in one.reasons],
+                "facts": {name: _text(answer, "") for name, answer in one.facts.items()},
+            }
+            for one in rounds.machines
+        ],
+        "complaints": [complaint._asdict() for complaint in rounds.complaints],
+        "complaint_counts": dict(rounds.counts),
+    }
+
+
+def _write_page(path: Path, rounds: Rounds, knowledge: Knowledge, source: str) -> None:
+    from diagnose.reports.html import page
+    from diagnose.reports.rounds import rounds_page
+
+    text = page(rounds_page(rounds, dict(knowledge.site.machines), source))
+    try:
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise DiagnoseError(f"The page cannot be written: {error.strerror}.", where=str(path)) from error
+
+
+def _consult(arguments: Namespace, rounds: Rounds, knowledge: Knowledge) -> int:
+    """Open a consultation the usual way, with what the file says of the machine and its neighbours as readings."""
+    from diagnose.commands import consult
+
+    machine = wiring.machine_named(arguments.consult, knowledge).id
+    one = next((row for row in rounds.machines if row.machine == machine), None)
+    if one is None:
+        raise DiagnoseError(f"The file holds nothing of {machine}.", where=arguments.file)
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--site")
+    consult.add_arguments(parser)
+    given = [f"--reading={name}={text}" for name, text in _readings(one.facts, knowledge)]
+    for other, facts in one.beside.items():
+        given += [f"--reading={other}:{name}={text}" for name, text in _readings(facts, knowledge)]
+    switches = [
+        f"--{name.replace('_', '-')}"
+        for name in ("plain", "no_input", "no_journal", "json")
+        if getattr(arguments, name)
+    ]
+    site = ["--site", arguments.site] if arguments.site else []
+    if not arguments.json:
+        _say_facts(one, arguments.file)
+    return consult.run(parser.parse_args([*site, "--machine", machine, "--phase", "loaded", *switches, *given]))
+
+
+def _say_facts(one: MachineRounds, file: str) -> None:
+    wiring.say(f"From {file}, last row {one.last}:")
+    for name, answer in one.facts.items():
+        wiring.say(f"  {name}: {answer.typed}")
+    for reason in one.reasons:
+        wiring.say(f"  - {reason.says}")
+
+
+def _readings(facts: Mapping[str, Answer], knowledge: Knowledge) -> list[tuple[str, str]]:
+    units = {name: finding.reading.unit for name, finding in knowledge.findings.items() if finding.reading}
+    return [(name, _text(answer, units.get(name, ""))) for name, answer in facts.items()]
+
+
+def _text(answer: Answer, unit: str) -> str:
+    return answer.value if answer.number is None else f"{answer.number:.6g} {unit}".strip()
+
+
+def _oil(path: Path) -> str:
+    """Show a laboratory's report line by line; return the finding it amounts to."""
+    from diagnose.calculations.laboratory import read_report
+
+    try:
+        with path.open(newline="", encoding="utf-8-sig", errors="replace") as file:
+            report = read_report(file)
+    except OSError as error:
+        raise DiagnoseError(f"The oil report cannot be read: {error.strerror}.", where=str(path)) from error
+    for complaint in report.complaints:
+        wiring.say(f"{path}: {complaint}")
+    for result in report.results:
+        wiring.say(f"{result.measured}: {result.reported}: {result.verdict}")
+    wiring.say(f"oil-lab-report: {report.word}")
+    return report.word
