@@ -18,7 +18,7 @@ from diagnose.reasoning.compile import (
     engine_rules,
     fits,
 )
-from diagnose.reasoning.grading import graded
+from diagnose.reasoning.evidence import Said, likelihood, subject, surely
 from diagnose.reasoning.network import Tables, active_causes, network
 
 if TYPE_CHECKING:
@@ -27,22 +27,6 @@ if TYPE_CHECKING:
     from diagnose.knowledge.model import Cause, Finding, Knowledge, Machine, Rule
 
 __all__ = ["Said", "Situation", "Step"]
-
-SURE_ENOUGH = 0.8  # what "not sure" is worth: the value said is right this often (diagnosis literature: 0.8)
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """An answer as reasoning needs it: a value or a number (canonical unit), and whether it was sure.
-
-    ``volunteered``: said unasked, as the complaint that a consultation begins with.
-    """
-
-    finding: str
-    value: str = ""
-    number: float | None = None
-    sure: bool = True
-    volunteered: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,7 +194,7 @@ class Situation:
         entity = machine or self.machine.id
         if said.number is not None:
             return [engine.Fact(entity, finding.id, float(said.number))]
-        return [engine.Fact(entity, _subject(finding), said.value)]
+        return [engine.Fact(entity, subject(finding), said.value)]
 
     def _renew(self) -> None:
         """Build the network anew if other rules came in force, and weigh all the evidence again."""
@@ -310,43 +294,7 @@ class Situation:
     def _likelihood(self, node: str) -> dict[str, float]:
         """Return P(said | value) for each value of the node."""
         table = self._network.findings[node]
-        weights = self._weights(node)
-        shares = [self._share(node, value) for value in weights]
-        total = sum(weights.values())
-        return {
-            value: sum(weight * share[value] for weight, share in zip(weights.values(), shares, strict=True)) / total
-            for value in table.values
-        }
-
-    def _share(self, node: str, value: str) -> Mapping[str, float]:
-        """Return P(this value is said | value) for each value of the node."""
-        table = self._network.findings[node]
-        return belief.firm(table, value) if self._sure(node) else belief.unsure(table, value, SURE_ENOUGH)
-
-    def _weights(self, node: str) -> dict[str, float]:
-        """Return what is known of a node: value -> weight. Answers that contradict each other weigh alike."""
-        weights: dict[str, float] = {}
-        for name, said in self._said.items():
-            for value, weight in self._spoken(node, self.knowledge.findings[name], said).items():
-                weights[value] = weights.get(value, 0.0) + weight
-        return weights or {str(value): 1.0 for value in sorted(self.values(node), key=str)}
-
-    def _spoken(self, node: str, finding: Finding, said: Said) -> dict[str, float]:
-        """Return what one answer says of a node by itself: a word of its values, or a number by its accuracy."""
-        if said.number is None:
-            return {said.value: 1.0} if node == _subject(finding) else {}
-        if finding.judged_as != node or finding.reading is None:
-            return {}
-        rules = self.knowledge.rules.values()
-        return graded(node, finding.id, said.number, finding.reading.accuracy, rules, self.machine, self.values)
-
-    def _sure(self, node: str) -> bool:
-        return all(said.sure for said in self._on(node))
-
-    def _on(self, node: str) -> list[Said]:
-        """Return the answers that were given on a node or on what it is judged from."""
-        findings = self.knowledge.findings
-        return [said for name, said in self._said.items() if node in (name, findings[name].judged_as)]
+        return likelihood(node, table, self._said, self.knowledge, self.machine, self.values)
 
     def _impossible(self) -> tuple[str, ...]:
         """Return the causes that hard logic or a repair rules out."""
@@ -359,15 +307,10 @@ class Situation:
         )
 
     def _surely(self, name: str) -> frozenset[object]:
-        return self.values(name) if self._sure(name) else frozenset()
+        return self.values(name) if surely(name, self._said, self.knowledge.findings) else frozenset()
 
     def _log_odds(self) -> dict[str, float]:
         return {cause: _logit(share) for cause, share in self._belief.marginals().items()}
-
-
-def _subject(finding: Finding) -> str:
-    """Return what a word said of a finding is about: the condition that a reading is judged as, or the finding."""
-    return finding.judged_as if finding.reading and finding.judged_as else finding.id
 
 
 def _logit(share: float) -> float:
