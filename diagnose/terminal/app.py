@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from diagnose.consultation.view import View
     from diagnose.terminal.lines import Line
 
-__all__ = ["choose_full", "run_full"]
+__all__ = ["choose_full", "run_full", "show_full"]
 
 _PROMPT = "> "
 
@@ -83,6 +83,11 @@ def choose_full(
     chooser = Chooser(title, options)
     _Face(chooser, input, output or create_output()).run()
     return chooser.chosen
+
+
+def show_full(talk: Talk, *, input: Input | None = None, output: Output | None = None) -> bool:  # noqa: A002
+    """Hold any talk on the full screen until it is done; return True when it was left in a hurry."""
+    return _Face(talk, input, output or create_output()).run()
 
 
 class _Face:

@@ -1,0 +1,99 @@
+"""Figures of the trainer, by seeded runs: training_figures.py [CASES] [CLASSES] [STEM] [DIFFICULTY ...].
+
+Makes so many cases of each difficulty and replays each through the consultation; puts each to simulated trainees;
+correlates the measured difficulty with their marks (Spearman); draws classes of 30 cases and checks the order of the
+trainees' mean marks. STEM-DIFFICULTY.json keeps the marks so far, to go on later or beside another process.
+"""
+
+import json
+import sys
+import time
+from itertools import pairwise
+from pathlib import Path
+from random import Random
+
+from training_trainees import TRAINEES
+
+from diagnose.consultation.replay import replay
+from diagnose.knowledge import library
+from diagnose.training import generate
+from diagnose.training.open_case import walk
+from diagnose.training.standing import correlation, ranks, standing
+
+SEED = 3105
+CLASS = 30
+PANEL = ("novice 2", "novice 3")  # others, with other wrong frequencies, to tell how hard a case is
+
+
+def main(cases, classes, stem, difficulties):
+    """Make what is missing of these difficulties, then print the figures over all that is kept."""
+    knowledge = library.load(site=library.demo_site()).knowledge
+    for difficulty in difficulties:
+        file, begun = Path(f"{stem}-{difficulty}.json"), time.perf_counter()
+        rows = json.loads(file.read_text()) if file.exists() else []
+        for made in generate.make(knowledge, generate.Wish(difficulty), SEED, cases, after=len(rows)):
+            rows.append(row_of(made, difficulty, knowledge))
+            file.write_text(json.dumps(rows))
+        solved = sum(row["solved"] for row in rows)
+        print(f"{difficulty}: {solved} of {len(rows)} solved within the budget, {time.perf_counter() - begun:.0f} s")
+    files = [Path(f"{stem}-{difficulty}.json") for difficulty in generate.BUDGET]
+    figures([row for file in files if file.exists() for row in json.loads(file.read_text())], classes)
+
+
+def row_of(made, difficulty, knowledge):
+    """Return what a case is and what each trainee made of it."""
+    case = made.case
+    outcome = replay(case, knowledge, case.expect.within_questions)
+    minutes = sum(look.choice.minutes for look in walk(case, knowledge, case.expect.within_questions).looks)
+    marks = {}
+    for name in (*TRAINEES, *PANEL):
+        trainee = TRAINEES[name.rstrip("0123456789 ")]
+        marked = trainee(case, knowledge, Random(f"{SEED} {case.id} {difficulty} {name}"), minutes)
+        parts = (marked.safety.mark, marked.accuracy.mark, marked.economy.mark, marked.handling.mark)
+        marks[name] = [marked.total, bool(marked.unsafe), *parts]
+    return {
+        "difficulty": difficulty,
+        "score": made.difficulty.score,
+        "parts": list(made.difficulty),
+        "solved": outcome.rank == 1 and len(outcome.questions) <= case.expect.within_questions,
+        "marks": marks,
+    }
+
+
+def figures(rows, classes):
+    """Print the correlation, the order of the trainees and who passes."""
+    honest = ("expert", "novice", "fixed order", *PANEL)
+    scores = [row["score"] for row in rows]
+    panel = [sum(row["marks"][name][0] for name in honest) / len(honest) for row in rows]
+    print(
+        f"Spearman, difficulty and panel mark, over {len(rows)} cases: {correlation(ranks(scores), ranks(panel)):.3f}"
+    )
+    groups = sorted(zip(scores, panel, strict=True))
+    size = max(1, len(groups) // 30)
+    means = [groups[at : at + size] for at in range(0, len(groups) - size + 1, size)]
+    first, then = ([sum(one[side] for one in group) / size for group in means] for side in (0, 1))
+    print(f"... over {len(means)} groups of {size} cases like each other: {correlation(ranks(first), ranks(then)):.3f}")
+    random, right, passed = Random(SEED), 0, dict.fromkeys(TRAINEES, 0)
+    for _ in range(classes):
+        chosen = random.sample(rows, CLASS)
+        mean = {name: sum(row["marks"][name][0] for row in chosen) / CLASS for name in TRAINEES}
+        order = [mean[name] for name in ("expert", "novice", "fixed order", "random", "reckless")]
+        right += all(one > other for one, other in pairwise(order))
+        for name in TRAINEES:
+            marks = [(row["marks"][name][0], row["marks"][name][1]) for row in chosen]
+            passed[name] += standing(marks).level == "passed"
+    for name in TRAINEES:
+        columns = list(zip(*(row["marks"][name] for row in rows), strict=True))
+        print(f"{name:12} mean {sum(columns[0]) / len(rows):5.1f}, unsafe {sum(columns[1]) / len(rows):.2f}", end=", ")
+        parts = ", ".join(f"{sum(column) / len(rows):.2f}" for column in columns[2:])
+        print(f"safety, accuracy, economy, order: {parts}; passes {passed[name]} of {classes} classes")
+    print(f"right order expert > novice > fixed order > random > reckless in {right} of {classes} classes of {CLASS}")
+
+
+if __name__ == "__main__":
+    main(
+        int(sys.argv[1]) if len(sys.argv) > 1 else 500,
+        int(sys.argv[2]) if len(sys.argv) > 2 else 1000,
+        sys.argv[3] if len(sys.argv) > 3 else "training",
+        sys.argv[4:] or list(generate.BUDGET),
+    )

@@ -1,0 +1,129 @@
+"""Simulated trainees: each looks into a case in its own way and is marked as a person would be."""
+
+from math import exp, log
+
+from diagnose.belief import Belief, Network, Table, firm
+from diagnose.training import handling, safety
+from diagnose.training.marking import mark
+from diagnose.training.open_case import OpenCase
+from diagnose.training.safety import Act
+from diagnose.training.told import node_of
+
+BUDGET = 10
+NAMES = 3
+
+
+def expert(case, knowledge, random, own_minutes):
+    """Look where the beliefs say, stop when it is settled, heed every caution, state what is believed."""
+    opened, acts = _begin(case, knowledge)
+    while len(opened.looks) < BUDGET and not opened.settled and (candidate := opened.best()):
+        _look(opened, candidate.finding, acts)
+    return _end(opened, acts, dict(opened.situation.ranking()), own_minutes)
+
+
+def fixed_order(case, knowledge, random, own_minutes, most=6):
+    """Go down one and the same list, whatever the symptom and whatever it shows; judge what was seen rightly."""
+    opened, acts = _begin(case, knowledge)
+    for finding in opened.open()[:most]:
+        _look(opened, finding.id, acts)
+    return _end(opened, acts, dict(opened.situation.ranking()), own_minutes)
+
+
+def novice(case, knowledge, random, own_minutes):
+    """Ask and judge by frequencies that are wrong; heed every caution."""
+    opened, acts = _begin(case, knowledge)
+    belief = Belief(_distorted(opened.situation.belief.network, random))
+    _take_in(belief, opened)
+    while len(opened.looks) < BUDGET:
+        gains = {node: bits for node, bits in belief.gains().items() if bits > 0.05}
+        askable = {node_of(one): one.id for one in reversed(opened.open())}
+        nodes = [node for node in gains if node in askable]
+        if not nodes or max(belief.marginals().values()) > 0.9:
+            break
+        _look(opened, askable[max(nodes, key=gains.__getitem__)], acts)
+        _take_in(belief, opened)
+    return _end(opened, acts, {**belief.marginals(), "": belief.not_listed}, own_minutes)
+
+
+def at_random(case, knowledge, random, own_minutes):
+    """Look anywhere, do anything, name any cause with any certainty."""
+    opened = OpenCase(case, knowledge)
+    acts = [Act(random.choice(safety.LADDER), 0)]
+    for _ in range(4):
+        opened.look(random.choice(opened.open()).id)
+    stated = {random.choice(sorted(opened.situation.causes)): random.random()}
+    offered = handling.offers(opened, case.id)
+    own = random.sample(range(len(offered)), min(2, len(offered)))
+    return mark(opened, acts, stated, (offered, own, random.choice(handling.TELL)), own_minutes)
+
+
+def reckless(case, knowledge, random, own_minutes):
+    """Know where to look, heed no caution, be sure at once, and do all the work oneself."""
+    opened = OpenCase(case, knowledge)
+    for _ in range(2):
+        if candidate := opened.best():
+            opened.look(candidate.finding)
+    leader = next((cause for cause, _ in opened.situation.ranking() if cause), "")
+    offered = handling.offers(opened, case.id)
+    own = [at for at, one in enumerate(offered) if one.stage >= 0]
+    return mark(opened, [], {leader: 1.0}, (offered, own, "nobody"), own_minutes)
+
+
+TRAINEES = {
+    "expert": expert,
+    "novice": novice,
+    "fixed order": fixed_order,
+    "random": at_random,
+    "reckless": reckless,
+}
+
+
+def _begin(case, knowledge):
+    opened = OpenCase(case, knowledge)
+    step = safety.step_for(knowledge.cautions[name].rank for name in opened.first_cautions)
+    return opened, [Act(step, 0)]
+
+
+def _look(opened, finding, acts):
+    look = opened.look(finding)
+    step = safety.step_for(opened.knowledge.cautions[name].rank for name in look.cautions)
+    acts.append(Act(step, len(opened.looks)))
+
+
+def _end(opened, acts, beliefs, own_minutes):
+    """State the leading beliefs, do what he thinks is his for them, tell both."""
+    leading = sorted(beliefs, key=lambda cause: -beliefs[cause])[:NAMES]
+    stated = {cause: beliefs[cause] for cause in leading if beliefs[cause] >= 0.05}
+    offered = handling.offers(opened, opened.case.id)
+    causes = opened.knowledge.causes
+    believed = {one.do for name in leading[:1] if name for one in causes[name].put_right}
+    believed |= {one.do for rule in opened.situation.applying() for one in rule.actions}
+    believed |= {opened.knowledge.cautions[name].do for name in opened.situation.cautions()}
+    own = [at for at, one in enumerate(offered) if one.do in believed and one.who == "operator"]
+    own.sort(key=lambda at: offered[at].stage % 3)
+    return mark(opened, acts, stated, (offered, own, "both"), own_minutes)
+
+
+def _take_in(belief, opened):
+    for node, table in belief.network.findings.items():
+        values = opened.situation.values(node)
+        if node not in belief.answers and len(values) == 1 and set(values) <= set(table.values):
+            belief.answer(node, firm(table, next(iter(values))))
+
+
+def _distorted(network, random):
+    """Return the network as somebody without experience has it.
+
+    Each frequency is off by about one word of the scale (1.4 in log odds), each how-common by a factor of about 2.7.
+    """
+    findings = {}
+    for name, table in network.findings.items():
+        links = {link: _off(p, random, 1.4) for link, p in table.links.items()}
+        findings[name] = Table(table.values, table.leak, links, table.error)
+    odds = {cause: each * exp(random.gauss(0.0, 1.0)) for cause, each in network.causes.items()}
+    return Network(odds, findings, not_listed=network.not_listed)
+
+
+def _off(p, random, spread):
+    logit = log(p / (1 - p)) + random.gauss(0.0, spread)
+    return min(max(1 / (1 + exp(-logit)), 0.01), 0.99)
