@@ -21,6 +21,7 @@ COMMANDS = {
     "find": "which findings a description in plain words means, best first",
     "journal": "what is kept: list, show, report, hand over, record outcomes, learn, check, export",
     "case": "replay recorded or invented cases and tell which pass",
+    "quiz": "practice cases for trainees: run, make, print sheets, see results",
     "rules": "check, show, compare, extend the rules: for maintenance planners",
 }
 BAD_NEWS, WRONG_USE, INTERRUPTED = 1, 2, 130
