@@ -102,7 +102,7 @@ def screen(
     reader.read(lines)
     found = [_judged(log, reader, knowledge, false_alarms) for log in reader.logs.values() if log.rows]
     together = Together(knowledge, {one.machine: _facts_of(one) for one in found})
-    judged = [_with_rules(one, together) for one in found]
+    judged = [_with_rules(one, together, knowledge) for one in found]
     judged.sort(key=lambda one: (not one.needs_consultation, not one.reasons, one.machine))
     complaints = reader.complaints
     return Rounds(reader.rows, tuple(judged), complaints.all(), complaints.counts(), false_alarms)
@@ -204,7 +204,8 @@ def _swinging(swing: Swing) -> Reason:
         "load-swing": "the speed swings because the load does",
         "swing": "the speed swings regularly (no load was logged, so hunting or load cannot be told)",
     }[swing.kind]
-    says = f"{what}: {swing.width:.0f} rpm from top to bottom every {swing.period:.3g} s ({min(swing.confidence, 0.999):.1%} sure)"
+    sure = f"{min(swing.confidence, 0.999):.1%} sure"
+    says = f"{what}: {swing.width:.0f} rpm from top to bottom every {swing.period:.3g} s ({sure})"
     return Reason("speed-swing", "hunting", says, consult=swing.kind != "load-swing")
 
 
@@ -230,7 +231,7 @@ def _facts(
                 yield finding.id, answer
     for chart in charts:
         if chart.change is not None:
-            yield from _trend_words(chart.finding, "rising" if chart.change.upward else "falling", findings)
+            yield from _trend(chart.finding, "rising" if chart.change.upward else "falling", findings)
     if swing is not None and swing.kind in ("hunting", "swing"):
         if "speed-swing" in findings:
             yield "speed-swing", Answer(number=swing.width, typed=f"{swing.width:.0f} rpm (by the log)")
@@ -238,13 +239,11 @@ def _facts(
             yield "speed-behaviour", Answer(value="regular-swing", typed="regular swing (by the log)")
 
 
-def _trend_words(reading: str, way: str, findings: Mapping[str, Finding]) -> Iterator[tuple[str, Answer]]:
-    """Yield what findings on trends make of a change: that of the reading, and that of its kind at either end."""
-    kind = reading.removesuffix("-drive-end").removesuffix("-governor-end")
-    for name in dict.fromkeys((f"{reading}-trend", f"{kind}-trend")):
-        word = next((value for value in findings[name].values if value.startswith(way)), "") if name in findings else ""
-        if word:
-            yield name, Answer(value=word, typed=f"{word.replace('-', ' ')} (by the rounds)")
+def _trend(reading: str, way: str, findings: Mapping[str, Finding]) -> Iterator[tuple[str, Answer]]:
+    """Yield what the finding on a reading's trend is, where the rules have one."""
+    name = f"{reading}-trend"
+    if name in findings and way in findings[name].values:
+        yield name, Answer(value=way, typed=f"{way} (by the rounds)")
 
 
 def _answer(cell: str, at: int, series: Series, finding: Finding, rounds: RoundsLayout | None) -> Answer | None:
@@ -265,11 +264,25 @@ def _facts_of(one: MachineRounds) -> Facts:
     return Facts(one.facts, one.needs_consultation)
 
 
-def _with_rules(one: MachineRounds, together: Together) -> MachineRounds:
+def _with_rules(one: MachineRounds, together: Together, knowledge: Knowledge) -> MachineRounds:
     """Add what the rules make of the facts: findings that are not normal, cautions, and what machines share."""
     named = tuple(Reason(found.finding, found.kind, found.says, consult=True) for found in together.found(one.machine))
     beside = together.neighbours(one.machine) if named or one.reasons else {}
-    return one._replace(reasons=_in_order((*named, *one.reasons)), beside=beside)
+    facts = _without_drifting(one, {reason.finding for reason in named}, knowledge.findings)
+    return one._replace(reasons=_in_order((*named, *one.reasons)), facts=facts, beside=beside)
+
+
+def _without_drifting(one: MachineRounds, beyond: set[str], findings: Mapping[str, Finding]) -> dict[str, Answer]:
+    """Leave out a number that has left its own normal but is inside its limits, and those judged as one with it.
+
+    Calling it normal would speak against the very cause of the change; the finding on its trend stands in its place.
+    """
+    changed = {chart.finding for chart in one.charts if chart.change is not None} - beyond
+    told = {name for name in changed if f"{name}-trend" in one.facts}
+    judged = {findings[name].judged_as for name in told} - {None}
+    return {
+        name: answer for name, answer in one.facts.items() if not (name in told or findings[name].judged_as in judged)
+    }
 
 
 def _in_order(reasons: Iterable[Reason]) -> tuple[Reason, ...]:
