@@ -105,7 +105,7 @@ def printed(folder: Path, text: str, size: str) -> bytes:
     return (folder / "page.pdf").read_bytes()
 
 
-def picture(folder: Path, text: str, width: int = 900, height: int = 3000) -> tuple[int, int, list[bytes]]:
+def picture(folder: Path, text: str, width: int = 640, height: int = 2400) -> tuple[int, int, list[bytes]]:
     """Return the page as a picture: width, height, and its rows of red, green and blue."""
     target = folder / "page.png"
     _run(folder, f"--window-size={width},{height}", f"--screenshot={target}", _file(folder, text))
