@@ -30,7 +30,11 @@ __all__ = ["conclude", "replay_of", "row_of", "run_list", "run_show", "wanted_by
 
 def run_list(arguments: Namespace) -> int:
     """Print the runs wanted, newest first, a line each."""
-    journal = open_to_read(wiring.journal_path(arguments))
+    path = wiring.journal_path(arguments)
+    if not path.exists():
+        wiring.say('{"runs": [], "more": false}' if arguments.json else "Nothing is kept yet.")
+        return 0
+    journal = open_to_read(path)
     wanted = wanted_by(arguments)
     if wanted.cause:
         conclude_all(journal, arguments)
