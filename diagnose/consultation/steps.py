@@ -25,7 +25,8 @@ def events_for(
     match intent:
         case events.Report():
             _known("finding", intent.finding, knowledge.findings)
-            return (events.Answered(intent.finding, intent.answer, asked=intent.finding == open_question),)
+            asked = _answers(intent.finding, open_question, knowledge)
+            return (events.Answered(intent.finding, intent.answer, asked=asked),)
         case events.CannotTell():
             _known("finding", intent.finding, knowledge.findings)
             unknown = Answer(cannot_tell=True, typed="can't tell")
@@ -53,6 +54,15 @@ def events_for(
             return (events.WentOn(tuple(stops)),)
         case events.Leave():
             return (events.Left(),)
+
+
+def _answers(finding: str, open_question: str, knowledge: Knowledge) -> bool:
+    """Tell whether saying this finding answers the open question: it, or what is judged as the same condition."""
+    if not open_question or finding == open_question:
+        return bool(open_question)
+    findings = knowledge.findings
+    conditions = (one for one in findings.values() if one.judged_from)
+    return any({finding, open_question} <= {one.id, *one.judged_from} for one in conditions)
 
 
 def _known(what: str, name: str, names: Iterable[str]) -> None:

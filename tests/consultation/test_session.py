@@ -279,3 +279,14 @@ def test_a_complaint_is_doubted_less_than_an_answer():
         asked.do(events.CannotTell(asked.view().question.finding))
     report(asked, "oil-level", "rising")
     assert shares(unasked)["worn-bearing"] < 0.8 * shares(asked)["worn-bearing"]
+
+
+def test_the_question_answered_in_other_terms_is_an_answer_not_a_complaint():
+    """Saying the condition where its gauge was asked counts as asked."""
+    session = begun()
+    report(session, "sentinel", "sounding")
+    session.do(events.GoOn())
+    while session.view().question.finding != "exhaust-pressure":
+        session.do(events.CannotTell(session.view().question.finding))
+    report(session, "exhaust-level", "high")
+    assert "exhaust-level" in session.state.asked
