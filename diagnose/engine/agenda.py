@@ -8,6 +8,7 @@ chore is never overtaken by a rule.
 
 from __future__ import annotations
 
+from functools import partial
 from heapq import heappush
 from typing import TYPE_CHECKING, Any
 
@@ -62,7 +63,7 @@ class Agenda:
         """Say what does each chore."""
         for layer in self.layers:
             for place, chore in ((layer.broken_at, broken), (layer.again_at, again), (layer.match_at, match)):
-                self.tasks[place] = _Chore(chore, layer)
+                self.tasks[place] = partial(chore, layer)
 
     def break_(self, activation: Activation) -> None:
         """Have a firing looked at that may no longer hold."""
@@ -83,13 +84,3 @@ class Agenda:
         if not layer.arrived:
             heappush(self.heap, layer.match_at)
         layer.arrived.append((pattern, record))
-
-
-class _Chore:
-    __slots__ = ("_do", "_layer")
-
-    def __init__(self, do: Callable[[Layer], None], layer: Layer) -> None:
-        self._do, self._layer = do, layer
-
-    def __call__(self) -> None:
-        self._do(self._layer)

@@ -133,11 +133,11 @@ class Join:
             self.offer(Joined(self, key, premises, self._conclusions(slots)))
 
     def _conclusions(self, slots: Slots) -> tuple[Fact, ...]:
-        if len(self._heads) > 1:
-            facts = [_fact(Fact, (slots[entity], attribute, slots[value])) for entity, attribute, value in self._heads]
-            return tuple(dict.fromkeys(facts))
-        entity, attribute, value = self._heads[0]
-        return (_fact(Fact, (slots[entity], attribute, slots[value])),)
+        if len(self._heads) == 1:  # nearly always
+            entity, attribute, value = self._heads[0]
+            return (_fact(Fact, (slots[entity], attribute, slots[value])),)
+        facts = [_fact(Fact, (slots[entity], attribute, slots[value])) for entity, attribute, value in self._heads]
+        return tuple(dict.fromkeys(facts))
 
     def offer(self, activation: Joined) -> None:
         """Put an activation on the agenda."""
@@ -164,7 +164,7 @@ class Join:
             activation.heads = tuple(map(self.store.record, activation.concluded))
             activation.concluded = ()
         for premise in activation.premises:
-            premise.uses = held_with(premise.uses, activation)
+            premise.uses = activation if premise.uses is None else held_with(premise.uses, activation)
         for nested in self.nested:
             nested.watch(activation)
         self.supports.fire(activation)

@@ -119,11 +119,12 @@ def _full_step(store: Store, pattern: Pattern, then: Step) -> Step:
 
 def _by_entity_step(store: Store, pattern: Pattern, then: Step) -> Step:
     entity, attribute, value, number = pattern.entity, pattern.condition.attribute, pattern.value, pattern.number
-    find, test = store.homes.get, pattern.condition.value
+    find, asked = store.homes.get, pattern.condition.value
+    passes = asked.passes if isinstance(asked, Test) else None
 
     def step(slots: Slots, matched: list[Record]) -> None:
         for record in find((slots[entity], attribute), ()):
-            if not isinstance(test, Test) or test.passes(record.value):
+            if passes is None or passes(record.value):
                 slots[value] = record.value
                 matched[number] = record
                 then(slots, matched)

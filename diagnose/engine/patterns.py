@@ -116,6 +116,7 @@ class _OfAttribute:
         self._fixed: dict[tuple[bool, bool], dict[Hashable, tuple[Pattern | Nested, ...]]] = {}
         self._open: tuple[Pattern | Nested, ...] = ()
         self._plain = True  # no pattern asks more than equality of fixed parts
+        self.always: tuple[Pattern | Nested, ...] = ()  # all the patterns, if every fact fits them all
 
     def add(self, pattern: Pattern | Nested) -> None:
         condition = pattern.condition
@@ -124,16 +125,16 @@ class _OfAttribute:
         fixes = (not isinstance(condition.entity, Var), not isinstance(value, (Var, Test)))
         if fixes == (False, False):
             self._open += (pattern,)
-            return
-        patterns = self._fixed.setdefault(fixes, {})
-        key = _key(fixes, condition.entity, value)
-        patterns[key] = (*patterns.get(key, ()), pattern)
+        else:
+            patterns = self._fixed.setdefault(fixes, {})
+            key = _key(fixes, condition.entity, value)
+            patterns[key] = (*patterns.get(key, ()), pattern)
+        self.always = self._open if self._plain and not self._fixed else ()
 
     def fitting(self, record: Record) -> tuple[Pattern | Nested, ...]:
         found = self._open
-        if self._fixed:
-            for fixes, patterns in self._fixed.items():
-                found += patterns.get(_key(fixes, record.entity, record.value), ())
+        for fixes, patterns in self._fixed.items():
+            found += patterns.get(_key(fixes, record.entity, record.value), ())
         return found if self._plain else tuple(each for each in found if fits_by_itself(each.condition, record))
 
 
@@ -159,4 +160,4 @@ class Patterns:
     def _tie(self, record: Record) -> None:
         of_attribute = self._of.get(record.fact.attribute)
         if of_attribute is not None:
-            record.patterns = of_attribute.fitting(record)
+            record.patterns = of_attribute.always or of_attribute.fitting(record)

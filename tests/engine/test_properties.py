@@ -7,7 +7,7 @@ import itertools
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diagnose.engine import Engine, Fact
+from diagnose.engine import Engine, Fact, Match, Rule, Var
 from tests.engine.invented import ATTRIBUTES, ENTITIES, VALUES, facts, histories, moves, rule_sets
 from tests.engine.naive import consequences
 
@@ -40,6 +40,31 @@ def test_history_leaves_no_trace(rules, history):
     fresh.tell(*engine.told)
     assert engine.facts == fresh.facts
     assert sorted(map(repr, engine.fired)) == sorted(map(repr, fresh.fired))
+
+
+names = st.sampled_from("abcdef")
+webs = st.lists(st.tuples(st.sets(names, min_size=1, max_size=2), names), min_size=4, max_size=12)
+
+
+@thoroughly
+@given(
+    webs,
+    st.lists(st.tuples(st.sets(names, max_size=2), st.sets(names, max_size=2)), min_size=2, max_size=6),
+    st.booleans(),
+)
+def test_webs_of_implications(web, history, joined):
+    """Where a few things imply each other in every way, with variables or without, what stands follows from what is told."""
+    subject, value = (Var("x"), Var("y")) if joined else ("it", "so")
+    rules = [
+        Rule(str(number), tuple(Match(subject, name, value) for name in sorted(when)), (Fact(subject, then, value),))
+        for number, (when, then) in enumerate(web)
+    ]
+    engine = Engine(rules)
+    for out, in_ in history:
+        engine.revise(
+            [Fact("it", name, "so") for name in sorted(out)], [Fact("it", name, "so") for name in sorted(in_)]
+        )
+        assert set(engine.facts) == consequences(rules, engine.told, set(engine.facts))
 
 
 @enough
