@@ -113,7 +113,7 @@ def _related(finding: Finding, findings: Mapping[str, Finding]) -> list[str]:
     condition = finding.id if finding.concluded else finding.judged_as
     if not condition:
         return [finding.id]
-    return [finding.id, condition, *findings[condition].judged_from]
+    return list(dict.fromkeys((finding.id, condition, *findings[condition].judged_from)))
 
 
 def _outcome(

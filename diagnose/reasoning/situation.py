@@ -241,8 +241,11 @@ class Situation:
 
         A finding that nothing ties to causes, and from which no such condition follows, stands for itself.
         """
-        unasked = {name for name, said in self._said.items() if said.volunteered and self._abnormal(name)}
-        unasked |= {name for name, said in self._said.items() if said.volunteered and said.number is not None}
+        unasked = {
+            name
+            for name, said in self._said.items()
+            if said.volunteered and (said.number is not None or self._abnormal(name)) and not self._asked_about(name)
+        }
         if not unasked:
             return frozenset()
         conditions = {
@@ -253,6 +256,16 @@ class Situation:
         explained = frozenset().union(*conditions.values())
         alone = {name for name in unasked if name in self._tied or (name not in explained and self._abnormal(name))}
         return frozenset(conditions) | alone
+
+    def _asked_about(self, name: str) -> bool:
+        """Tell whether the finding was said beside an answer to a question about the same condition."""
+        return any(
+            not self._said[other].volunteered
+            for condition in self.knowledge.findings.values()
+            if name in condition.judged_from
+            for other in (condition.id, *condition.judged_from)
+            if other in self._said
+        )
 
     @cached_property
     def _tied(self) -> frozenset[str]:
