@@ -144,6 +144,7 @@ class Start:
         if not self.checks:
             raise DiagnoseError("The rules hold no checks of a start.", mend="Add a section 'checks' to the rules.")
         self._answers: dict[str, Answer] = {}
+        self._situations: dict[str, Situation] = {}
         happened = tuple(happened)
         for event in happened:
             self._after(event)
@@ -197,22 +198,35 @@ class Start:
         waiting = next((row.check for row in not_seen if not self._answers.get(row.check)), "")
         return StartView(self.machine.id, stages, reached, waiting, failed, not_seen, said, decides)
 
-    def _stage(self, stage: str) -> tuple[tuple[CheckRow, ...], Situation]:
-        """Return a stage's checks as they stand, and the situation with all that was said up to it."""
+    def _stage(self, stage: str) -> tuple[tuple[CheckRow, ...], Situation | None]:
+        """Return a stage's checks as they stand, and the situation in it; None while nothing is said of the stage."""
+        checks = [one for one in self.checks.values() if one.stage == stage]
+        begun = any(one.id in self._answers for one in checks)
+        situation = self._situation(stage) if begun else None
+        return tuple(self._row(one, situation) for one in checks), situation
+
+    def _situation(self, stage: str) -> Situation:
+        """Return the situation of a stage with all that was said up to it, brought up to date by what changed."""
         upto = STAGES[: STAGES.index(stage) + 1]
         said = {
             one.ask: Said(one.ask, answer.value, answer.number, answer.sure)
             for one in self.checks.values()
             if one.stage in upto and (answer := self._answers.get(one.id)) and not answer.cannot_tell
         }
-        situation = Situation(self.knowledge, self.machine, stage, said.values())
-        checks = [one for one in self.checks.values() if one.stage == stage]
-        return tuple(self._row(one, situation) for one in checks), situation
+        if stage not in self._situations:
+            self._situations[stage] = Situation(self.knowledge, self.machine, stage, said.values())
+        situation = self._situations[stage]
+        for finding in situation.said.keys() - said.keys():
+            situation.unsay(finding)
+        for finding, one in said.items():
+            if situation.said.get(finding) != one:
+                situation.say(one)
+        return situation
 
-    def _row(self, check: Check, situation: Situation) -> CheckRow:
+    def _row(self, check: Check, situation: Situation | None) -> CheckRow:
         asked = self.knowledge.findings[check.ask]
         answer = self._answers.get(check.id)
-        if answer is None or answer.cannot_tell or not answer.sure:
+        if situation is None or answer is None or answer.cannot_tell or not answer.sure:
             outcome = "not-seen"
         else:
             outcome = "done" if self._passes(check, answer, situation) else "failed"
@@ -234,8 +248,8 @@ class Start:
             return answer.value == judged.normal
         return situation.values(judged.id) == {judged.normal}
 
-    def _cautions(self, rows: Iterable[CheckRow], situation: Situation) -> Iterable[str]:
-        yield from situation.cautions()
+    def _cautions(self, rows: Iterable[CheckRow], situation: Situation | None) -> Iterable[str]:
+        yield from situation.cautions() if situation else ()
         for row in rows:
             if row.outcome == "failed":
                 yield from self.checks[row.check].cautions

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from math import isnan
+from math import isnan, sqrt
 from typing import TYPE_CHECKING, NamedTuple
 
-from diagnose.calculations.baseline import Baseline, baseline
+from diagnose.calculations.baseline import Baseline, baseline, persistence
 from diagnose.calculations.control_charts import cusum, limit_for
 from diagnose.calculations.trends import Trend, Until, time_to, trend
 from diagnose.knowledge import model
@@ -36,6 +36,8 @@ DAY = 1440.0
 _SHARE, _MOST = 3, 60  # history: a third of the blocks, 60 at most, when the profile names none
 _RECENT = 3  # blocks whose levels show whether a change still stands
 _LONGEST = 60  # blocks that a slope is drawn through, evenly picked
+_DOUBT = 1.5  # sigmas of doubt about centre and spread that are allowed for
+_FENCE = 4.0  # sigmas beyond which a block of the history says nothing of persistence
 _RARE = 1e-3  # chance at which an unmoving gauge is no longer taken as luck
 
 
@@ -116,39 +118,49 @@ def chart_of(
 
     ``values`` and ``beside`` (load, ambient) are block levels without gaps. ``run_length`` is how many blocks of this
     one reading may pass on average before a false alarm. What is not known exactly of the normal widens the bounds: a
-    history of n blocks leaves its centre uncertain by 1/sqrt(n) sigma, which is added to the slack.
+    history of n blocks leaves centre and spread uncertain by about 1/sqrt(n) sigma each, of which one and a half are
+    allowed for; and what persists from block to block makes the chart noisier (see ``persistence``).
     """
     early = slice(history.start, history.end)
     accuracy = finding.reading.accuracy if finding.reading else 0.0
     normal = baseline(values[early], [one[early] for one in beside], least_spread=accuracy / 5)
-    doubt = normal.count**-0.5
-    scale = 1 / (normal.spread * (1 + doubt))
     if beside:
         rows = zip(*beside, strict=True)
-        scores = [(value - normal.expected(row)) * scale for value, row in zip(values, rows, strict=True)]
+        residuals = [value - normal.expected(row) for value, row in zip(values, rows, strict=True)]
     else:
         centre = normal.centre
-        scores = [(value - centre) * scale for value in values]
-    return normal, _change(scores, times, normal, history.end, limit_for(run_length, SLACK), SLACK + doubt)
+        residuals = [value - centre for value in values]
+    doubt = _DOUBT * normal.count**-0.5
+    lasting = persistence([max(-_FENCE, min(_FENCE, one / normal.spread)) for one in residuals[early]])
+    noise = normal.spread * (1 + doubt) * sqrt((1 + lasting) / (1 - lasting))
+    scores = [one / noise for one in residuals]
+    chart = _Settings(noise, history.end, limit_for(run_length, SLACK), SLACK + doubt)
+    return normal, _change(scores, times, normal, chart)
 
 
-def _change(
-    scores: Sequence[float], times: Sequence[float], normal: Baseline, start: int, limit: float, slack: float
-) -> Change | None:
+class _Settings(NamedTuple):
+    """How a chart is set: its sigma, the block it starts at, its limit and its slack in sigmas."""
+
+    noise: float
+    start: int
+    limit: float
+    slack: float
+
+
+def _change(scores: Sequence[float], times: Sequence[float], normal: Baseline, chart: _Settings) -> Change | None:
     """Return the change that stands at the end, if any; one that came and went is none."""
-    alarms = list(_alarms(scores, start, limit, slack))
+    alarms = list(_alarms(scores, chart.start, chart.limit, chart.slack))
     if not alarms:
         return None
-    _, _, upward = alarms[-1]
+    _, since, upward = alarms[-1]
     recent = sorted(scores[-_RECENT:])[len(scores[-_RECENT:]) // 2]
-    if (recent if upward else -recent) < slack:
+    if (recent if upward else -recent) < chart.slack:
         return None
-    since = alarms[-1][1]
-    for before, (at, begun, way) in zip(reversed(alarms), list(reversed(alarms))[1:], strict=False):
-        if way != upward or before[1] - at > 2 * limit:
+    for later, (at, begun, way) in zip(reversed(alarms), list(reversed(alarms))[1:], strict=False):
+        if way != upward or later[1] - at > 2 * chart.limit:
             break
         since = begun
-    return _described(scores, times, normal, since, upward=upward)
+    return _described([score * chart.noise for score in scores], times, normal, since, upward=upward)
 
 
 def _alarms(scores: Sequence[float], start: int, limit: float, slack: float) -> Iterator[tuple[int, int, bool]]:
@@ -159,15 +171,14 @@ def _alarms(scores: Sequence[float], start: int, limit: float, slack: float) -> 
 
 
 def _described(
-    scores: Sequence[float], times: Sequence[float], normal: Baseline, since: int, *, upward: bool
+    residuals: Sequence[float], times: Sequence[float], normal: Baseline, since: int, *, upward: bool
 ) -> Change:
     """Tell a drift from a step: a drift goes on moving after it began."""
-    spread = normal.spread * (1 + normal.count**-0.5)
-    every = -(-(len(scores) - since) // _LONGEST)
-    picked = range(len(scores) - 1, since - 1, -every)[::-1]
+    every = -(-(len(residuals) - since) // _LONGEST)
+    picked = range(len(residuals) - 1, since - 1, -every)[::-1]
     days = [times[at] / DAY for at in picked]
-    line = trend([day - days[-1] for day in days], [normal.centre + scores[at] * spread for at in picked])
-    size = (sum(scores[-_RECENT:]) / len(scores[-_RECENT:])) * spread
+    line = trend([day - days[-1] for day in days], [normal.centre + residuals[at] for at in picked])
+    size = sum(residuals[-_RECENT:]) / len(residuals[-_RECENT:])
     drifts = line is not None and line.moves and (line.slope > 0) == upward
     drifts = drifts and line is not None and abs(line.slope) * (days[-1] - days[0]) > abs(size) / 2
     return Change(since, upward, size, "drift" if drifts else "step", line if drifts else None, None)

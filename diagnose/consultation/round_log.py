@@ -93,7 +93,7 @@ class Log:
 
     __slots__ = (
         "_expected", "_highest", "_lowest", "also", "at_series", "clock", "counts", "day", "fast", "has_words",
-        "latest", "levels", "lines", "machine", "numbers", "rows", "series", "sizes", "still", "times",
+        "latest", "levels", "lines", "machine", "numbers", "opened", "rows", "series", "sizes", "still", "times",
     )  # fmt: skip
 
     def __init__(self, machine: str, series: Sequence[Series]) -> None:
@@ -101,12 +101,13 @@ class Log:
         self.clock = Clock()
         self.also: tuple[Log, ...] = ()  # machines whose columns stand in the same rows
         self.series: tuple[Series, ...] = ()
-        self.times, self.sizes = array("d"), array("L")  # of each block: minutes of its last row, rows
+        self.times, self.sizes = array("d"), array("L")  # of each block: minutes of its latest row, rows
         self.levels = array("d")
         self.counts: dict[tuple[int, int], int] = {}
         self.still: dict[int, set[int]] = {}
         self.rows = 0
         self.day = -1  # the open block
+        self.opened = 0.0  # when it began
         self.lines: list[str] = []
         self.numbers: list[int] = []
         self.latest: tuple[float, list[str], list[int]] = (-inf, [], [])  # time, rows and lines of the newest block
@@ -183,7 +184,7 @@ class Log:
 
     def _end(self, levels: list[float], size: int) -> None:
         self.levels.extend(levels)
-        self.times.append(self.clock.last or 0.0)
+        self.times.append(max(self.opened, self.clock.last or 0.0))
         self.sizes.append(size)
 
     def column(self, at: int) -> array[float]:

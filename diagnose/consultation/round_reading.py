@@ -125,7 +125,7 @@ class RoundsReader:
         if key != log.day:
             log.clock.last = before
             self._close(log)
-            log.clock.last = when
+            log.clock.last = log.opened = when
             log.day = key
         return True
 
@@ -243,7 +243,7 @@ class RoundsReader:
     def _close_slowly(self, log: Log) -> None:
         """Go through a block row by row and cell by cell."""
         width = self.sheet.width - self._lead
-        rows = [(next(csv.reader([line], delimiter=self._delimiter), []), at) for line, at in self._rows_of(log)]
+        rows = [(self._cells(line), at) for line, at in self._rows_of(log)]
         good = [(row[:width], at) for row, at in rows if _fits(row, width)]
         for row, at in rows:
             if not _fits(row, width):
@@ -258,6 +258,10 @@ class RoundsReader:
             for one, start in zip(log.series, starts, strict=True)
         ]
         log.add_block(values, len(good))
+
+    def _cells(self, line: str) -> list[str]:
+        """Cut one line into cells; an empty line is one empty cell."""
+        return next(csv.reader([line], delimiter=self._delimiter), []) or [""]
 
     @staticmethod
     def _rows_of(log: Log) -> Iterable[tuple[str, int]]:
@@ -292,7 +296,7 @@ class RoundsReader:
         sheet = self.sheet
         by_name: dict[str, list[tuple[str, int]]] = {}
         for line, at in self._rows_of(log):
-            row = next(csv.reader([line], delimiter=self._delimiter), [])
+            row = self._cells(line)
             if len(row) > max(sheet.reading, sheet.value):
                 unit = row[sheet.units].strip() if 0 <= sheet.units < len(row) else ""
                 header = f"{row[sheet.reading].strip()} [{unit}]" if unit else row[sheet.reading].strip()
@@ -324,7 +328,7 @@ class RoundsReader:
         _, lines, numbers = log.latest
         rows = zip(lines, numbers, strict=True)
         for line, at in rows if log.clock.direction < 0 else reversed(list(rows)):
-            row = next(csv.reader([line], delimiter=self._delimiter), [])
+            row = self._cells(line)
             if _fits(row, self.sheet.width - self._lead):
                 yield row[series.column.at - self._lead], at
 

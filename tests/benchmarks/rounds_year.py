@@ -8,12 +8,12 @@ Prints seconds, their ratio to what the csv module takes to read the same file, 
 from __future__ import annotations
 
 import csv
-import datetime
 import random
 import resource
 import sys
 import tempfile
 import time
+from datetime import datetime, timedelta
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
@@ -49,20 +49,23 @@ def rounds(path: Path, readings: list, hours: int) -> None:
     """Write seeded rounds: each reading stays round its own centre, but M-7 drifts and M-9 steps."""
     noise = random.Random(SEED)
     centres = [[USUAL.get(r.id, 60) * (0.99 + 0.02 * noise.random()) for r in readings] for _ in range(MACHINES)]
-    start = datetime.datetime(2026, 1, 1)
+    start = datetime(2026, 1, 1)  # noqa: DTZ001  sheets carry the plant's own clock
     pool = [noise.gauss(0, 1) for _ in range(100_003)]
     at = 0
     with path.open("w", newline="") as file:
         file.write("time,machine," + ",".join(f"{r.id} [{r.reading.unit}]" for r in readings) + "\n")
         for hour in range(hours):
-            when = (start + datetime.timedelta(hours=hour)).isoformat(" ", "minutes")
+            when = (start + timedelta(hours=hour)).isoformat(" ", "minutes")
             lines = []
             for n in range(MACHINES):
                 at += READINGS
                 bits = pool[at % 100_003 :][:READINGS]
                 bits += pool[: READINGS - len(bits)]
                 shift = (hour / hours) * 8 if n == 7 else 6.0 if n == 9 and hour > hours / 2 else 0.0
-                cells = [f"{c + 0.004 * c * (b + (shift if k == 0 else 0)):.2f}" for k, (c, b) in enumerate(zip(centres[n], bits, strict=True))]
+                cells = [
+                    f"{c + 0.004 * c * (b + (shift if k == 0 else 0)):.2f}"
+                    for k, (c, b) in enumerate(zip(centres[n], bits, strict=True))
+                ]
                 lines.append(f"{when},M-{n},{','.join(cells)}\n")
             file.writelines(lines)
 
@@ -98,8 +101,12 @@ def main(years: float) -> None:
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         by_csv, ours = (sorted(column)[1] for column in zip(*pairs, strict=True))
         named = sorted(one.machine for one in found.machines if one.needs_consultation)
-        print(f"{MACHINES} machines x {len(readings)} readings x {hours} hours = {MACHINES * len(readings) * hours / 1e6:.2f} million values, {path.stat().st_size / 1e6:.0f} MB")
-        print(f"csv module {by_csv:.2f} s, screened {ours:.2f} s: {ours / by_csv:.2f} times; peak {peak:.0f} MB ({before:.0f} MB before)")
+        print(
+            f"{MACHINES} machines x {len(readings)} readings x {hours} hours = {MACHINES * len(readings) * hours / 1e6:.2f} million values, {path.stat().st_size / 1e6:.0f} MB"
+        )
+        print(
+            f"csv module {by_csv:.2f} s, screened {ours:.2f} s: {ours / by_csv:.2f} times; peak {peak:.0f} MB ({before:.0f} MB before)"
+        )
         print(f"named: {', '.join(named)}")
 
 
