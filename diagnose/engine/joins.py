@@ -99,6 +99,7 @@ class Join:
         self.plain: list[Pattern | Guard] = [*self.patterns, *guards]
         self._judged = tuple(each for each in conditions if not isinstance(each, Match) and each not in guards)
         self._heads = [(self.slot(head.entity), head.attribute, self.slot(head.value)) for head in self.rule.then]
+        self._one_head = self._heads[0] if len(self._heads) == 1 else None
         self.lookups = Lookups(self.store, self.slot, self._judge_step if self._judged else self.matched)
         for pattern in self.patterns:
             others = [each for each in self.plain if each is not pattern]
@@ -130,12 +131,14 @@ class Join:
         if self._exports:
             key = (premises, tuple([slots[slot] for slot in self._exports]))
         if key not in self._matches:
-            self.offer(Joined(self, key, premises, self._conclusions(slots)))
+            if self._one_head is not None:
+                entity, attribute, value = self._one_head
+                facts: tuple[Fact, ...] = (_fact(Fact, (slots[entity], attribute, slots[value])),)
+            else:
+                facts = self._conclusions(slots)
+            self.offer(Joined(self, key, premises, facts))
 
     def _conclusions(self, slots: Slots) -> tuple[Fact, ...]:
-        if len(self._heads) == 1:  # nearly always
-            entity, attribute, value = self._heads[0]
-            return (_fact(Fact, (slots[entity], attribute, slots[value])),)
         facts = [_fact(Fact, (slots[entity], attribute, slots[value])) for entity, attribute, value in self._heads]
         return tuple(dict.fromkeys(facts))
 
@@ -161,7 +164,7 @@ class Join:
 
     def _fire(self, activation: Joined) -> None:
         if not activation.heads:
-            activation.heads = tuple(map(self.store.record, activation.concluded))
+            activation.heads = tuple([self.store.record(fact) for fact in activation.concluded])
             activation.concluded = ()
         for premise in activation.premises:
             premise.uses = activation if premise.uses is None else held_with(premise.uses, activation)

@@ -6,6 +6,7 @@ Values of entity and attribute are compared once, when a fact is first named; af
 from __future__ import annotations
 
 from collections import defaultdict
+from heapq import heappush
 from typing import TYPE_CHECKING, Any
 
 from .conditions import Leaf, Match
@@ -32,12 +33,15 @@ class Pattern:
         self.entity = owner.slot(condition.entity)
         self.value = owner.slot(condition.value)
         self.run: Step = owner.matched
-        self._arrive, self._layer, self._template = owner.agenda.arrive, owner.layer, owner.template
+        self._heap, self._layer, self._template = owner.agenda.heap, owner.layer, owner.template
         self._width = owner.width
 
     def came(self, record: Record) -> None:
         """Have the new fact joined when the rule's layer is reached."""
-        self._arrive(self._layer, self, record)
+        layer = self._layer  # what Agenda.arrive does, without the call: every fact of every join comes by here
+        if not layer.arrived:
+            heappush(self._heap, layer.match_at)
+        layer.arrived.append((self, record))
 
     def went(self, record: Record) -> None:
         """Do nothing: the activations that rest on the fact are found from it."""

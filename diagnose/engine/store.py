@@ -56,10 +56,12 @@ class Record:
     """All that is known about one fact, standing or not."""
 
     __slots__ = (
-        "buckets",
+        "alike",
         "entity",
         "fact",
         "gates",
+        "home",
+        "kin",
         "patterns",
         "pinned",
         "standing",
@@ -79,7 +81,9 @@ class Record:
         self.uses: Held = None  # the firings of joined rules that rest on it
         self.gates: Sequence[Gate] = ()  # of rules without variables
         self.patterns: tuple[Any, ...] = ()  # of rules with variables
-        self.buckets: tuple[Bucket, ...] = ()
+        self.home: Bucket  # where it goes when it stands: with those of its entity and attribute,
+        self.alike: Bucket | None = None  # with those of its attribute and value,
+        self.kin: Bucket | None = None  # and with all those of its attribute
 
 
 class Store:
@@ -103,8 +107,9 @@ class Store:
         """Return the record of a fact that is to be kept whether it stands or not."""
         record = self.record(fact)
         record.pinned = True
-        for bucket in record.buckets:
-            bucket.kept = True
+        record.home.kept = True
+        if record.alike is not None:
+            record.alike.kept = True
         return record
 
     def index_values(self, attribute: Hashable) -> None:
@@ -112,14 +117,19 @@ class Store:
         if attribute not in self._by_value_of:
             self._by_value_of.add(attribute)
             for record in self._of_attribute(attribute):
-                self._enter(record, _bucket(self.by_value, (attribute, record.value)))
+                record.alike = _bucket(self.by_value, (attribute, record.value))
+                record.alike.kept = record.alike.kept or record.pinned
+                if record.standing:
+                    record.alike[record] = None
 
     def index_attribute(self, attribute: Hashable) -> None:
         """Keep the facts of this attribute findable by it alone, from now on."""
         if attribute not in self.by_attribute:
-            self.by_attribute[attribute] = Bucket()
+            bucket = self.by_attribute[attribute] = Bucket()
             for record in self._of_attribute(attribute):
-                self._enter(record, self.by_attribute[attribute])
+                record.kin = bucket
+                if record.standing:
+                    bucket[record] = None
 
     def forget(self, record: Record) -> None:
         """Drop a fact that neither stands nor is pinned, with the buckets that only it needed."""
@@ -137,25 +147,16 @@ class Store:
     def _new(self, fact: Fact) -> Record:
         record = self.records[fact] = Record(fact)
         entity, attribute, value = fact
-        buckets: tuple[Bucket, ...] = (self.standing, _bucket(self.homes, (entity, attribute)))
+        record.home = self.homes.get((entity, attribute)) or _bucket(self.homes, (entity, attribute))
         if attribute in self._by_value_of:
-            buckets += (_bucket(self.by_value, (attribute, value)),)
-        if attribute in self.by_attribute:
-            buckets += (self.by_attribute[attribute],)
-        record.buckets = buckets
+            record.alike = self.by_value.get((attribute, value)) or _bucket(self.by_value, (attribute, value))
+        record.kin = self.by_attribute.get(attribute)
         for told in self.on_new:
             told(record)
         return record
 
     def _of_attribute(self, attribute: Hashable) -> Iterator[Record]:
         return (record for record in self.records.values() if record.fact.attribute == attribute)
-
-    @staticmethod
-    def _enter(record: Record, bucket: Bucket) -> None:
-        record.buckets = (*record.buckets, bucket)
-        bucket.kept = bucket.kept or record.pinned
-        if record.standing:
-            bucket[record] = None
 
 
 def _bucket(index: Index, key: tuple[Hashable, Hashable]) -> Bucket:

@@ -111,8 +111,11 @@ class Supports:
         record.standing = True
         if record not in self.touched:
             self.touched[record] = False
-        for bucket in record.buckets:
-            bucket[record] = None
+        self.store.standing[record] = record.home[record] = None
+        if record.alike is not None:
+            record.alike[record] = None
+        if record.kin is not None:
+            record.kin[record] = None
         if record.gates:
             self._raise(record.gates)
         for pattern in record.patterns:
@@ -129,8 +132,11 @@ class Supports:
         record.standing = False
         if record not in self.touched:
             self.touched[record] = True
-        for bucket in record.buckets:
-            del bucket[record]
+        del self.store.standing[record], record.home[record]
+        if record.alike is not None:
+            del record.alike[record]
+        if record.kin is not None:
+            del record.kin[record]
         if record.gates:
             self._lower(record.gates)
         for pattern in record.patterns:

@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 from diagnose.engine import Fact
+from diagnose.engine.agenda import Agenda
 from diagnose.engine.store import Store, held, held_with, held_without
+from diagnose.engine.supports import Supports
 
 
 def stand(store, fact):
-    """Make a fact stand, by hand."""
+    """Make a fact stand and return its record."""
     record = store.record(fact)
-    record.standing = True
-    for bucket in record.buckets:
-        bucket[record] = None
+    Supports(store, Agenda((), ())).stand(record)
     return record
 
 
-def fall(record):
-    """Make it fall, by hand."""
-    record.standing = False
-    for bucket in record.buckets:
-        del bucket[record]
+def fall(store, record):
+    """Make it fall."""
+    Supports(store, Agenda((), ())).lose(record)
 
 
 def test_only_standing_facts_are_found():
@@ -29,7 +27,7 @@ def test_only_standing_facts_are_found():
     assert list(store.found("a", "p")) == []
     record = stand(store, Fact("a", "p", 1))
     assert list(store.found("a", "p")) == [record]
-    fall(record)
+    fall(store, record)
     assert list(store.found("a", "p")) == []
 
 
@@ -53,11 +51,11 @@ def test_forgetting_drops_what_only_this_fact_needed():
     store.index_values("p")
     store.pin(Fact("a", "p", 9))
     gone, other = stand(store, Fact("a", "p", 1)), stand(store, Fact("b", "p", 1))
-    fall(gone)
+    fall(store, gone)
     store.forget(gone)
     assert set(store.records) == {Fact("a", "p", 9), Fact("b", "p", 1)}
     assert set(store.homes) == {("a", "p"), ("b", "p")}
-    fall(other)
+    fall(store, other)
     store.forget(other)
     assert set(store.homes) == {("a", "p")}
     assert set(store.by_value) == {("p", 9)}
