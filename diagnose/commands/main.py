@@ -19,6 +19,8 @@ __all__ = ["COMMANDS", "main"]
 COMMANDS = {
     "consult": "guided questions about a machine that is not normal (also: diagnose alone)",
     "find": "which findings a description in plain words means, best first",
+    "prestart": "the checks before and during a start, in order: ready or not, and why",
+    "rounds": "a round sheet or logged readings: which machines need a consultation, and why",
     "journal": "what is kept: list, show, report, hand over, record outcomes, learn, check, export",
     "case": "replay recorded or invented cases and tell which pass",
     "quiz": "practice cases for trainees: run, make, print sheets, see results",
