@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from diagnose.commands import quiz_names, wiring
 from diagnose.commands.quiz_serving import Library, course_named, format_of, puzzle_for, wish_from
 from diagnose.training.attempt import Begun, event_from, event_record, fold
-from diagnose.training.course import next_case
+from diagnose.training.course import next_case, progress
 from diagnose.training.quiz import OpenQuiz, PuzzleQuiz
 from diagnose.values.problem import DiagnoseError
 
@@ -57,6 +57,10 @@ def run(arguments: Namespace) -> int:
     for number, begun in enumerate(_questions(room)):
         if not _serve(room, wiring.new_run(), [begun], f"Question {number + 1} of {arguments.count}."):
             break
+    if arguments.course and journal:
+        course = course_named(arguments.course, arguments, room.library.shipped())
+        done, many = progress(course, _served(journal, trainee, arguments.course, course.pass_mark))
+        wiring.say(f"Course: {done} of {many} cases done.")
     return 0
 
 

@@ -87,7 +87,7 @@ class OpenCase:
         """What was reported or looked at, in order."""
         return dict(self._named)
 
-    def open(self) -> list[Finding]:
+    def left(self) -> list[Finding]:
         """Return every finding that this operator could still look at, in the order of the rules."""
         findings = self.knowledge.findings.values()
         return [

@@ -21,6 +21,7 @@ __all__ = ["Option", "Puzzle", "PuzzleMark", "first_action", "mark_puzzle", "nex
 
 _OTHERS = 4  # checks offered beside the best one
 _SHOWN = 2  # checks made beforehand, at most
+_BEFORE_ACTION = 5  # and before a first action is asked for
 NEEDLESS_CREDIT = 0.5  # for a stop or hold that nothing demanded
 
 
@@ -78,7 +79,7 @@ def next_check(case: Case, knowledge: Knowledge, seed: str) -> Puzzle:
     best = opened.best()
     if best is None or opened.settled:
         raise DiagnoseError("In this case no check is left that would tell much.")
-    others = [one.id for one in opened.open() if one.id != best.finding]
+    others = [one.id for one in opened.left() if one.id != best.finding]
     telling = [name for name in others if opened.compare(name, best).bits > 0]
     chosen = random.sample(telling, min(_OTHERS // 2, len(telling)))
     silent = [name for name in others if name not in chosen]
@@ -93,7 +94,10 @@ def first_action(case: Case, knowledge: Knowledge, seed: str) -> Puzzle:
     random = Random(seed)  # noqa: S311 - as above
     opened = _begun(case, knowledge, 0)
     if not _wanted(opened) and random.random() < 0.7:  # noqa: PLR2004 - most questions have something to heed
-        while not _wanted(opened) and not opened.settled and (candidate := opened.best()):
+        for _ in range(_BEFORE_ACTION):
+            candidate = None if _wanted(opened) or opened.settled else opened.best()
+            if candidate is None:
+                break
             opened.look(candidate.finding)
     cautions = knowledge.cautions
     names = opened.situation.cautions()

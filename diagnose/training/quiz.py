@@ -64,7 +64,7 @@ class OpenQuiz(Quiz):
 
     def look(self, finding: str) -> Look:
         """Look at a finding; raises DiagnoseError when it is known already or not the operator's to look at."""
-        if finding not in {one.id for one in self.opened.open()}:
+        if finding not in {one.id for one in self.opened.left()}:
             raise DiagnoseError("That is known already, or not yours to look at on this machine.")
         self._happens(Looked(finding))
         return self.opened.look(finding)
@@ -93,7 +93,7 @@ class OpenQuiz(Quiz):
     @property
     def left(self) -> list[Finding]:
         """What can still be looked at."""
-        return self.opened.open()
+        return self.opened.left()
 
     @property
     def minutes(self) -> float:

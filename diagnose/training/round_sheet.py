@@ -29,7 +29,11 @@ def odd_reading(knowledge: Knowledge, machine: Machine, seed: str) -> Puzzle:
     for a machine whose profile has too few usual readings.
     """
     random = Random(seed)  # noqa: S311 - the same sheet for the same seed
-    usual = [one for one in knowledge.findings.values() if one.reading and f"normal-{one.id}" in machine.values]
+    usual = [
+        one
+        for one in knowledge.findings.values()
+        if one.reading and f"normal-{one.id}" in machine.values and "loaded" in one.phases
+    ]
     if len(usual) < _FEWEST:
         raise DiagnoseError(f"{machine.id} has too few usual readings for a round sheet.", mend="Add them to 'normal'.")
     for _ in range(_TRIES):

@@ -1,6 +1,6 @@
 """Figures of the trainer, by seeded runs: training_figures.py [CASES] [CLASSES] [STEM] [DIFFICULTY ...].
 
-Makes so many cases of each difficulty and replays each through the consultation; puts each to simulated trainees;
+Makes so many cases of each difficulty and replays each through the consultation; puts some to simulated trainees;
 correlates the measured difficulty with their marks (Spearman); draws classes of 30 cases and checks the order of the
 trainees' mean marks. STEM-DIFFICULTY.json keeps the marks so far, to go on later or beside another process.
 """
@@ -22,6 +22,7 @@ from diagnose.training.standing import correlation, ranks, standing
 
 SEED = 3105
 CLASS = 30
+BANK = 100  # cases of each difficulty that the trainees try; the rest are only solved
 PANEL = ("novice 2", "novice 3")  # others, with other wrong frequencies, to tell how hard a case is
 
 
@@ -32,7 +33,7 @@ def main(cases, classes, stem, difficulties):
         file, begun = Path(f"{stem}-{difficulty}.json"), time.perf_counter()
         rows = json.loads(file.read_text()) if file.exists() else []
         for made in generate.make(knowledge, generate.Wish(difficulty), SEED, cases, after=len(rows)):
-            rows.append(row_of(made, difficulty, knowledge))
+            rows.append(row_of(made, difficulty, knowledge, tried=len(rows) < BANK))
             file.write_text(json.dumps(rows))
         solved = sum(row["solved"] for row in rows)
         print(f"{difficulty}: {solved} of {len(rows)} solved within the budget, {time.perf_counter() - begun:.0f} s")
@@ -40,13 +41,13 @@ def main(cases, classes, stem, difficulties):
     figures([row for file in files if file.exists() for row in json.loads(file.read_text())], classes)
 
 
-def row_of(made, difficulty, knowledge):
-    """Return what a case is and what each trainee made of it."""
+def row_of(made, difficulty, knowledge, *, tried):
+    """Return what a case is and, when it is tried, what each trainee made of it."""
     case = made.case
     outcome = replay(case, knowledge, case.expect.within_questions)
     minutes = sum(look.choice.minutes for look in walk(case, knowledge, case.expect.within_questions).looks)
     marks = {}
-    for name in (*TRAINEES, *PANEL):
+    for name in (*TRAINEES, *PANEL) if tried else ():
         trainee = TRAINEES[name.rstrip("0123456789 ")]
         marked = trainee(case, knowledge, Random(f"{SEED} {case.id} {difficulty} {name}"), minutes)
         parts = (marked.safety.mark, marked.accuracy.mark, marked.economy.mark, marked.handling.mark)
@@ -62,6 +63,7 @@ def row_of(made, difficulty, knowledge):
 
 def figures(rows, classes):
     """Print the correlation, the order of the trainees and who passes."""
+    rows = [row for row in rows if row["marks"]]
     honest = ("expert", "novice", "fixed order", *PANEL)
     scores = [row["score"] for row in rows]
     panel = [sum(row["marks"][name][0] for name in honest) / len(honest) for row in rows]

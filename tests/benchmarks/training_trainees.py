@@ -24,7 +24,7 @@ def expert(case, knowledge, random, own_minutes):
 def fixed_order(case, knowledge, random, own_minutes, most=6):
     """Go down one and the same list, whatever the symptom and whatever it shows; judge what was seen rightly."""
     opened, acts = _begin(case, knowledge)
-    for finding in opened.open()[:most]:
+    for finding in opened.left()[:most]:
         _look(opened, finding.id, acts)
     return _end(opened, acts, dict(opened.situation.ranking()), own_minutes)
 
@@ -36,7 +36,7 @@ def novice(case, knowledge, random, own_minutes):
     _take_in(belief, opened)
     while len(opened.looks) < BUDGET:
         gains = {node: bits for node, bits in belief.gains().items() if bits > 0.05}
-        askable = {node_of(one): one.id for one in reversed(opened.open())}
+        askable = {node_of(one): one.id for one in reversed(opened.left())}
         nodes = [node for node in gains if node in askable]
         if not nodes or max(belief.marginals().values()) > 0.9:
             break
@@ -50,7 +50,7 @@ def at_random(case, knowledge, random, own_minutes):
     opened = OpenCase(case, knowledge)
     acts = [Act(random.choice(safety.LADDER), 0)]
     for _ in range(4):
-        opened.look(random.choice(opened.open()).id)
+        opened.look(random.choice(opened.left()).id)
     stated = {random.choice(sorted(opened.situation.causes)): random.random()}
     offered = handling.offers(opened, case.id)
     own = random.sample(range(len(offered)), min(2, len(offered)))

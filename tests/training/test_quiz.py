@@ -1,0 +1,113 @@
+"""One case put to a trainee, kept as events."""
+
+import json
+
+import pytest
+
+from diagnose.training.attempt import Begun, event_from, event_record, fold
+from diagnose.training.debrief import debrief
+from diagnose.training.puzzles import first_action
+from diagnose.training.quiz import OpenQuiz, PuzzleQuiz
+from diagnose.training.wording import case_lines, debrief_lines, mark_lines, puzzle_lines
+from diagnose.values.problem import DiagnoseError
+
+
+def run(case, knowledge, kept):
+    """Do a case well and return the quiz."""
+    begun = Begun("open", "shipped", case.id, seed="1")
+    kept.append(begun)
+    quiz = OpenQuiz(case, knowledge, [begun], kept.append)
+    quiz.act("hold")
+    quiz.look("oiler-bottle")
+    quiz.hint()
+    quiz.ready()
+    quiz.state({next(iter(case.true_causes)): 0.9})
+    mine = [at for at, one in enumerate(quiz.offers) if one.who == "operator" and one.stage >= 0]
+    quiz.decide(sorted(mine, key=lambda at: quiz.offers[at].stage), "both")
+    return quiz
+
+
+def test_a_case_done_well_passes(oil_case, knowledge):
+    """Held at once, the telling check, the right cause, one's own tasks in order: safe and passed, a hint taken off."""
+    quiz = run(oil_case, knowledge, [])
+    assert quiz.marks.safety.mark == 1.0
+    assert quiz.marks.unsafe == ""
+    assert quiz.marks.total > 80.0
+    assert quiz.marks.hints == 1
+
+
+@pytest.mark.parametrize("cut", range(1, 8))
+def test_an_interrupted_case_goes_on_from_any_event(oil_case, knowledge, cut):
+    """From the records of any part of its events a quiz resumes at the same stage, and the whole has the same marks."""
+    kept = []
+    whole = run(oil_case, knowledge, kept)
+    records = json.loads(json.dumps([event_record(one) for one in kept]))
+    again = [event_from(one) for one in records]
+    assert fold(again[:cut]).stage == fold(kept[:cut]).stage
+    assert OpenQuiz(oil_case, knowledge, again).marks.total == pytest.approx(whole.marks.total)
+
+
+def test_events_are_kept_before_anything_is_shown(oil_case, knowledge):
+    """When keeping fails the look is not made."""
+
+    def fail(_):
+        raise OSError("full")
+
+    quiz = OpenQuiz(oil_case, knowledge, [Begun("open", "shipped", oil_case.id)], fail)
+    with pytest.raises(OSError, match="full"):
+        quiz.look("oiler-bottle")
+    assert quiz.opened.looks == []
+
+
+def test_doing_somebody_elses_work_voids_the_case(oil_case, knowledge):
+    """With a task of maintenance done oneself the mark is 0 and says why."""
+    quiz = OpenQuiz(oil_case, knowledge, [Begun("open", "shipped", oil_case.id)])
+    quiz.act("hold")
+    quiz.ready()
+    quiz.state({next(iter(oil_case.true_causes)): 1.0})
+    others = [at for at, one in enumerate(quiz.offers) if one.who == "maintenance"]
+    quiz.decide(others, "both")
+    assert (quiz.marks.total, quiz.marks.unsafe) == (0.0, "not-yours")
+
+
+def test_nothing_shown_before_the_end_tells_the_answer(cases, knowledge):
+    """The lines of a case hold neither its id, its title, its causes nor its teaching note."""
+    for name in ("course-oil-low-before-the-start", "course-wet-line", "course-creeping-after-the-stop"):
+        case = cases[name]
+        quiz = OpenQuiz(case, knowledge, [Begun("open", "shipped", case.id)])
+        shown = " ".join(case_lines(case, knowledge, quiz.opened.known, 0.0))
+        telling = [case.id, case.title, case.teaches, *(knowledge.causes[one].title for one in case.true_causes)]
+        assert [text for text in telling if text in shown] == []
+
+
+def test_a_closed_question_tells_no_answer(oil_case, knowledge):
+    """Its lines name no caution and no cause."""
+    shown = " ".join(puzzle_lines(first_action(oil_case, knowledge, "x"), knowledge))
+    told = [caution.say for caution in knowledge.cautions.values()]
+    told += [cause.title for cause in knowledge.causes.values()]
+    assert [text for text in told if text in shown] == []
+
+
+def test_marks_are_explained_and_the_debrief_names_what_to_read(oil_case, knowledge):
+    """Each check has its sentence, both paths are told, and a rule with its place and a source are named."""
+    quiz = run(oil_case, knowledge, [])
+    marks = list(mark_lines(quiz))
+    assert any(line.startswith("Check 1, oiler bottle:") for line in marks)
+    told = list(debrief_lines(debrief(quiz), knowledge))
+    assert any("To read: rule " in line and ".yaml:" in line for line in told)
+    assert any(" you, oiler bottle" in line for line in told)
+    assert any(" program, " in line for line in told)
+    assert f"What it teaches: {oil_case.teaches}" in told
+
+
+def test_wrong_use_is_one_line(oil_case, knowledge):
+    """Looking twice, naming nothing and choosing what is not there are refused."""
+    quiz = OpenQuiz(oil_case, knowledge, [Begun("open", "shipped", oil_case.id)])
+    quiz.look("oiler-bottle")
+    with pytest.raises(DiagnoseError, match="known already"):
+        quiz.look("oiler-bottle")
+    with pytest.raises(DiagnoseError, match="one to 3"):
+        quiz.state({})
+    closed = PuzzleQuiz(first_action(oil_case, knowledge, "x"), [Begun("first-action", "shipped", oil_case.id)])
+    with pytest.raises(DiagnoseError, match="Choose one"):
+        closed.choose([9])
