@@ -187,7 +187,7 @@ class Session:
             return "no-symptom"
         if self._stops() - state.past:
             return "stop-caution"
-        if self.decided and not state.went_on and not self._stop_in_doubt:
+        if self.decided and not state.went_on:
             return self.decided
         return "asking" if self._candidate else "nothing-worth-asking"
 
@@ -198,7 +198,9 @@ class Session:
 
     @property
     def decided(self) -> str:
-        """The standing that the beliefs alone would give: settled, not-covered or "" while more can be learnt."""
+        """The standing that the beliefs alone would give: settled, not-covered or "" while more must be learnt."""
+        if self._stop_in_doubt:
+            return ""
         if self._situation.belief.not_listed >= NOT_COVERED:
             return "not-covered"
         return "settled" if settled(self._situation.belief) else ""

@@ -114,6 +114,8 @@ class _Builder:
         if first is None:
             return Mapping({}, {}, Place(self.file, 1, 1))
         root = self._node(first, events, 0)
+        if isinstance(root, Text) and not root.text:  # '---' alone: the parsers disagree on where its nothing stands
+            root = Mapping({}, {}, Place(self.file, 1, 1))
         for event in events:
             if type(event).__name__ == "DocumentStartEvent":
                 self._report(self._place(event), "several-documents", "A second document starts here.", "Delete '---'.")
