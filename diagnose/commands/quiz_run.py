@@ -151,9 +151,14 @@ def _resume(room: _Class) -> int:
         kept = room.journal.events(run, "quiz")
         happened = [event_from(dict(one.body)) for one in kept]
         begun = fold(happened).begun
-        if kept[-1].body["kind"] != "Closed" and begun.trainee == room.trainee:
-            _serve(room, run, happened, "")
-            return 0
+        if kept[-1].body["kind"] == "Closed" or begun.trainee != room.trainee:
+            continue
+        if kept[0].rules != room.knowledge.revision:
+            print("diagnose: the rules have changed since; what was seen may differ.", file=sys.stderr)  # noqa: T201
+            if begun.origin == "made":  # drawn from the rules, it would be another case now
+                continue
+        _serve(room, run, happened, "")
+        return 0
     raise DiagnoseError("No case was left to go on with.", mend="With --trainee, say whose.")
 
 

@@ -79,7 +79,7 @@ def _answer(one: Asked, knowledge: Knowledge) -> Iterator[Block]:
         rows = tuple((titled(knowledge.findings[name]), text.replace("-", " ")) for name, text in case.answers.items())
         rest = "not to be told" if case.unlisted == "unknown" else "normal"
         yield Table("What each check shows", ("Check", "Answer"), (*rows, ("every other check", rest)))
-        yield from (Para(text) for text in (case.teaches, knowledge.sources.get(case.source, case.source)) if text)
+        yield from (Para(text) for text in (case.teaches, wording.source_words(case.source, knowledge)) if text)
         return
     puzzle = one.puzzle
     if puzzle.ordering:

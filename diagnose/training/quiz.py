@@ -56,6 +56,8 @@ class OpenQuiz(Quiz):
         self.case, self.knowledge = case, knowledge
         self.opened = OpenCase(case, knowledge)
         for finding in self.attempt.looks:
+            if finding not in knowledge.findings:
+                raise DiagnoseError(f"The rules hold no finding '{finding}' any more; this case cannot go on.")
             self.opened.look(finding)
 
     def act(self, step: str) -> None:

@@ -38,6 +38,7 @@ __all__ = [
     "puzzle_lines",
     "puzzle_mark_lines",
     "said",
+    "source_words",
     "standing_words",
 ]
 
@@ -244,9 +245,15 @@ def debrief_lines(told: Debrief, knowledge: Knowledge, full: str = "#", empty: s
         yield f"What it teaches: {told.teaches}"
     for one in told.read:
         seen = f"{plain(one.finding)} {plain(one.value)}"
-        yield f"To read: rule {one.rule} ({seen}), {one.place}; source: {knowledge.sources.get(one.source, one.source)}"
+        yield f"To read: rule {one.rule} ({seen}), {one.place}; source: {source_words(one.source, knowledge)}"
     if told.source:
-        yield f"Source of the case: {knowledge.sources.get(told.source, told.source)}"
+        yield f"Source of the case: {source_words(told.source, knowledge)}"
+
+
+def source_words(source: str, knowledge: Knowledge) -> str:
+    """Return a source with its short name spelt out: 'some-guide, chapter 1' as the guide's title and the chapter."""
+    name, comma, clause = source.partition(",")
+    return f"{knowledge.sources.get(name, name)}{comma}{clause}"
 
 
 def _step_words(one: Step, knowledge: Knowledge) -> str:

@@ -4,11 +4,11 @@ import json
 
 import pytest
 
-from diagnose.training.attempt import Begun, event_from, event_record, fold
+from diagnose.training.attempt import Begun, Looked, event_from, event_record, fold
 from diagnose.training.debrief import debrief
 from diagnose.training.puzzles import first_action
 from diagnose.training.quiz import OpenQuiz, PuzzleQuiz
-from diagnose.training.wording import case_lines, debrief_lines, mark_lines, puzzle_lines
+from diagnose.training.wording import case_lines, debrief_lines, mark_lines, puzzle_lines, source_words
 from diagnose.values.problem import DiagnoseError
 
 
@@ -100,6 +100,13 @@ def test_marks_are_explained_and_the_debrief_names_what_to_read(oil_case, knowle
     assert f"What it teaches: {oil_case.teaches}" in told
 
 
+def test_a_look_that_the_rules_no_longer_know_is_said(oil_case, knowledge):
+    """A case left under other rules whose finding is gone ends in one line."""
+    happened = [Begun("open", "shipped", oil_case.id), Looked("no-such-finding")]
+    with pytest.raises(DiagnoseError, match="no-such-finding"):
+        OpenQuiz(oil_case, knowledge, happened)
+
+
 def test_wrong_use_is_one_line(oil_case, knowledge):
     """Looking twice, naming nothing and choosing what is not there are refused."""
     quiz = OpenQuiz(oil_case, knowledge, [Begun("open", "shipped", oil_case.id)])
@@ -111,3 +118,10 @@ def test_wrong_use_is_one_line(oil_case, knowledge):
     closed = PuzzleQuiz(first_action(oil_case, knowledge, "x"), [Begun("first-action", "shipped", oil_case.id)])
     with pytest.raises(DiagnoseError, match="Choose one"):
         closed.choose([9])
+
+
+def test_a_source_is_spelt_out_with_its_clause(knowledge):
+    """A registered short name becomes its title and keeps the clause; other texts stay as they are."""
+    name, title = next(iter(knowledge.sources.items()))
+    assert source_words(f"{name}, chapter 1", knowledge) == f"{title}, chapter 1"
+    assert source_words("common practice", knowledge) == "common practice"
