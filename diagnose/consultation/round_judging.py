@@ -63,7 +63,7 @@ class Change(NamedTuple):
 
 
 class Chart(NamedTuple):
-    """A reading block by block in the canonical unit, with its normal, its limits and its change if there is one."""
+    """A reading in the canonical unit with its normal and, where it changed, its blocks, its limits and the change."""
 
     finding: str
     unit: str
@@ -221,11 +221,11 @@ def stuck_in(levels: Sequence[float], still: Sequence[bool | None]) -> Stuck | N
 
 def without_gaps(
     times: Sequence[float], values: Sequence[float], beside: Iterable[Sequence[float]]
-) -> tuple[list[float], list[float], list[list[float]]]:
+) -> tuple[Sequence[float], Sequence[float], Sequence[Sequence[float]]]:
     """Leave out the blocks in which the reading, or something it depends on, was not written."""
     columns = [times, values, *beside]
     if not any(map(isnan, map(sum, columns[1:]))):
-        return list(times), list(values), [list(one) for one in columns[2:]]
+        return times, values, columns[2:]
     rows = [row for row in zip(*columns, strict=True) if not any(map(isnan, row[1:]))]
     kept = [list(column) for column in zip(*rows, strict=True)] or [[] for _ in columns]
     return kept[0], kept[1], kept[2:]

@@ -138,43 +138,47 @@ class Log:
                 self.still.setdefault(at, set()).add(block)
         self._end([trimean(values) if values else nan for values in columns], size)
 
-    def add_clean_block(self, numbers: list[float], size: int) -> bool:
+    def add_clean_block(self, cells: list[str], size: int) -> bool:
         """Close a block in which every series has all its values, given row by row; False when one is impossible.
 
         A plain mean near the level last seen is taken as it is: no bad value in it can move it by more than half the
         scatter within a block. Any other block is sorted, so that bad values do not count.
+        Raises ValueError when a cell is not a number.
         """
         width = len(self.series)
-        sums = [sum(numbers[at::width]) for at in self.at_series]
+        sums = [sum(map(float, cells[at::width])) for at in self.at_series]
         if size != self._expected:
             self._expect(size)
         levels = [one / size for one in sums]
         if not (all(map(le, self._lowest, sums)) and all(map(ge, self._highest, sums))):
             for at in self.at_series:
                 if not self._lowest[at] <= sums[at] <= self._highest[at]:
-                    values = sorted(numbers[at::width])
+                    values = sorted(map(float, cells[at::width]))
                     if not self._look_closer(at, values, size):
                         return False
                     levels[at] = trimean(values)
-        if any(map(eq, numbers[:width], numbers[-width:])):
-            self._note_still(numbers, size)
+        if any(map(eq, cells[:width], cells[-width:])):
+            self._note_still(cells, size)
         self._end(levels, size)
         return True
 
     def _look_closer(self, at: int, values: list[float], size: int) -> bool:
         """Set how far the sum may lie from this block's before a closer look is due; False for impossible values."""
         series, level = self.series[at], trimean(values)
-        if values[0] < series.low_ok or values[-1] > series.high_ok or not isfinite(sum(values)):
+        if values[0] < series.low_ok or values[-1] > series.high_ok or not isfinite(sum(values)):  # float() takes nan
             return False
         scatter = (values[size - 1 - size // 4] - values[size // 4]) / _QUARTERS
         room = min(scatter * size, level - series.low_ok, series.high_ok - level) / 2
-        self._lowest[at], self._highest[at] = level * size - room, level * size + room
+        middle = level * size
+        if isfinite(self._lowest[at]):  # half-way to where it was: one block alone scatters more than the usual
+            middle = (middle + (self._lowest[at] + self._highest[at]) / 2) / 2
+        self._lowest[at], self._highest[at] = middle - room, middle + room
         return True
 
-    def _note_still(self, numbers: list[float], size: int) -> None:
+    def _note_still(self, cells: list[str], size: int) -> None:
         width, block = len(self.series), len(self.times)
         for at in self.at_series:
-            if numbers[at] == numbers[at - width] and numbers[at::width].count(numbers[at]) == size:
+            if cells[at] == cells[at - width] and cells[at::width].count(cells[at]) == size:
                 self.still.setdefault(at, set()).add(block)
 
     def _expect(self, size: int) -> None:

@@ -221,22 +221,16 @@ class RoundsReader:
         text, width, size = self._delimiter.join(log.lines), self.sheet.width - self._lead, len(log.lines)
         if log.has_words or '"' in text:
             return False
+        cells = text.split(self._delimiter)
+        if len(cells) == width * size and len(log.series) < width:
+            cells = self._picked(cells, log, width)
         try:
-            if len(log.series) < width:
-                cells = self._picked(text.split(self._delimiter), log, width, size)
-            elif "n" in text or "N" in text:  # float() takes nan and inf for numbers
-                return False
-            else:
-                cells = text.split(self._delimiter)
-            numbers = list(map(float, cells))
+            return len(cells) == size * len(log.series) and log.add_clean_block(cells, size)
         except ValueError:
             return False
-        return len(numbers) == size * len(log.series) and log.add_clean_block(numbers, size)
 
-    def _picked(self, cells: list[str], log: Log, width: int, size: int) -> list[str]:
-        """Return the cells of the wanted columns among others, row by row; none when a row is short or long."""
-        if len(cells) != width * size:
-            return []
+    def _picked(self, cells: list[str], log: Log, width: int) -> list[str]:
+        """Return the cells of the wanted columns among others, row by row."""
         columns = [cells[one.column.at - self._lead :: width] for one in log.series]
         return [cell for row in zip(*columns, strict=True) for cell in row]
 

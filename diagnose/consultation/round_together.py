@@ -83,7 +83,9 @@ class Together:
         shares = set(machines[name].shares.items())
         beside = [other for other in self._facts if other != name and shares & set(machines[other].shares.items())]
         suspects = [other for other in beside if self._is_suspect(other)]
-        others = [other for other in beside if not self._is_suspect(other)]
+        others: list[str] = []
+        if self._points_at(machines[name], self._facts[name].answers):  # only then does a normal neighbour tell much
+            others = [other for other in beside if not self._is_suspect(other)]
         return {other: self._facts[other].answers for other in (*suspects[:_SUSPECTS], *others[:_OTHERS])}
 
     def _is_suspect(self, name: str) -> bool:
@@ -119,7 +121,8 @@ class Together:
 def _points(rule: model.Rule, knowledge: Knowledge) -> bool:
     """Tell whether a rule makes something abnormal of numbers."""
     numbers = any(isinstance(one, model.Compare) for one in rule.when)
-    concluded = any(value != knowledge.findings[name].normal for name, value in rule.conclude.items())
+    judged = {name: knowledge.findings[name] for name in rule.conclude if knowledge.findings[name].judged_from}
+    concluded = any(rule.conclude[name] != finding.normal for name, finding in judged.items())
     return numbers and rule.symptom is None and (concluded or bool(rule.cautions))
 
 

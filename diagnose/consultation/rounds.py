@@ -153,11 +153,10 @@ def _chart(
     if history is None:
         return None
     normal, change = chart_of(finding, when, values, given, history, run_length)
-    limits: tuple[float | None, float | None] = (None, None)
-    if change is not None:
-        limits = limits_of(finding, knowledge, machine, normal.centre)
-        change = with_time_to(change, limits)
-    return Chart(finding.id, series.column.unit, when, values, normal, limits, change)
+    if change is None:
+        return Chart(finding.id, series.column.unit, (), (), normal, (None, None), None)
+    limits = limits_of(finding, knowledge, machine, normal.centre)
+    return Chart(finding.id, series.column.unit, when, values, normal, limits, with_time_to(change, limits))
 
 
 def _stretch(days: tuple[str, ...]) -> tuple[float, float] | None:
