@@ -101,10 +101,12 @@ class OpenTalk(Talk):
         self._pick(words.WHERE, [(name, wording.check_words(name, knowledge)) for name in names], self._look)
 
     def _look(self, finding: str) -> None:
-        look = self._quiz.look(finding)
+        before = self._quiz.opened.known
+        self._quiz.look(finding)
         self._close_lists()
-        answered = next(reversed(self._quiz.opened.known))
-        self._notice = f"{wording.said(answered, look.answer, self._quiz.knowledge)}."
+        new = {name: answer for name, answer in self._quiz.opened.known.items() if name not in before}
+        told = (wording.said(name, answer, self._quiz.knowledge) for name, answer in new.items())
+        self._notice = f"{'; '.join(told)}."
 
     def _words(self, typed: str) -> None:
         stage = self._quiz.attempt.stage

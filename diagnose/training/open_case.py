@@ -19,7 +19,7 @@ from diagnose.consultation.next_question import (
 )
 from diagnose.consultation.replay import machine_of
 from diagnose.reasoning.situation import Said, Situation
-from diagnose.training.told import answer_of, node_of, read_answer, reported
+from diagnose.training.told import answers_of, node_of, read_answer, reported
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -70,6 +70,7 @@ class OpenCase:
         self.case, self.knowledge = case, knowledge
         self.machine: Machine = machine_of(case, knowledge)
         self.looks: list[Look] = []
+        self._best: list[Candidate | None] = []  # worked out once after each look
         self._signs = stop_signs(knowledge) if signs is None else signs
         self._closed = set(case.reported)
         self._named: dict[str, Answer] = dict(reported(case, knowledge))
@@ -96,12 +97,19 @@ class OpenCase:
 
     def best(self) -> Candidate | None:
         """Return the check that the program itself would ask for next; None when none is worth its time."""
-        return best(self.situation, self._signs, frozenset(self._closed))
+        if not self._best:
+            self._best.append(best(self.situation, self._signs, frozenset(self._closed)))
+        return self._best[0]
 
     @property
     def settled(self) -> bool:
-        """Whether there is nothing more to find: one cause stands out alone, or the rules do not cover this."""
-        belief = self.situation.belief
+        """Whether there is nothing more to find: one cause stands out alone, or the rules do not cover this.
+
+        A check that may well show that the machine must be stopped is made in any case.
+        """
+        candidate, belief = self.best(), self.situation.belief
+        if candidate and candidate.stop_chance >= STOP_CHANCE:
+            return False
         return settled(belief) or belief.not_listed >= NOT_COVERED
 
     def compare(self, finding: str, rival: Candidate | None) -> Choice:
@@ -124,15 +132,17 @@ class OpenCase:
         """Look at a finding; everything that tells of the same condition is answered with it."""
         choice = self.compare(finding, None if self.settled else self.best())
         before, odds = set(self.situation.cautions()), self.situation.steps[-1].odds
-        name, answer = answer_of(self.case, finding, self.knowledge)
-        self._closed |= {finding, name}
-        self._named[name] = answer
-        if not answer.cannot_tell:
-            self.situation.say(_said(name, answer, asked=True))
+        answers = answers_of(self.case, finding, self.knowledge, self._named)
+        self._closed |= {finding, *answers}
+        self._named |= answers
+        for name, answer in answers.items():
+            if not answer.cannot_tell:
+                self.situation.say(_said(name, answer, asked=True))
+        self._best.clear()
         after = self.situation.steps[-1].odds
         look = Look(
             finding,
-            answer,
+            next(iter(answers.values())),
             choice,
             tuple(one for one in self.situation.cautions() if one not in before),
             dict(self.situation.ranking()),

@@ -8,24 +8,27 @@ from diagnose.consultation.events import Answer
 from diagnose.consultation.understand import understand
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Collection, Iterator
 
     from diagnose.knowledge.model import Case, Finding, Knowledge
 
-__all__ = ["answer_of", "node_of", "read_answer", "reported"]
+__all__ = ["answers_of", "node_of", "read_answer", "reported"]
 
 
-def answer_of(case: Case, name: str, knowledge: Knowledge) -> tuple[str, Answer]:
-    """Return the finding answered and its answer: what the case says of it, or of the same condition, or the rest."""
+def answers_of(case: Case, name: str, knowledge: Knowledge, known: Collection[str]) -> dict[str, Answer]:
+    """Return finding -> answer: all that the case says of it and of the same condition, else its answer to the rest.
+
+    What is in ``known`` is not told again.
+    """
     findings = knowledge.findings
     told = {**case.answers, **case.reported}
-    for one in _same_condition(findings[name], knowledge):
-        if one in told:
-            return one, read_answer(one, told[one], knowledge)
+    related = [one for one in _same_condition(findings[name], knowledge) if one in told and one not in known]
+    if related:
+        return {one: read_answer(one, told[one], knowledge) for one in related}
     if case.unlisted == "unknown":
-        return name, Answer(cannot_tell=True)
+        return {name: Answer(cannot_tell=True)}
     normal = findings[node_of(findings[name])].normal
-    return name, Answer(value=normal, typed=normal)
+    return {name: Answer(value=normal, typed=normal)}
 
 
 def reported(case: Case, knowledge: Knowledge) -> Iterator[tuple[str, Answer]]:
