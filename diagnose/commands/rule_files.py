@@ -17,7 +17,17 @@ if TYPE_CHECKING:
     from diagnose.knowledge.library import Loaded
     from diagnose.knowledge.model import Knowledge
 
-__all__ = ["Opened", "add_rules_option", "file_path", "opened", "read_text", "site_rules", "texts_of", "write_text"]
+__all__ = [
+    "Opened",
+    "add_rules_option",
+    "file_path",
+    "opened",
+    "read_text",
+    "site_rules",
+    "texts_of",
+    "write_bytes",
+    "write_text",
+]
 
 
 class Opened(NamedTuple):
@@ -76,18 +86,25 @@ def texts_of(files: Iterable[str], arguments: Namespace) -> dict[str, str]:
 
 
 def write_text(path: Path, text: str) -> None:
-    """Write a file so that a reader sees the old text or the new one; raises DiagnoseError when that fails."""
+    """Write a text as UTF-8; see ``write_bytes``."""
+    write_bytes(path, text.encode())
+
+
+def write_bytes(path: Path, content: bytes) -> None:
+    """Write a file so that a reader sees the old content or the new; raises DiagnoseError when that fails."""
     import tempfile
 
+    mode = path.stat().st_mode & 0o777 if path.exists() else 0o644
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, part = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)
-        with os.fdopen(handle, "wb") as file:
-            file.write(text.encode())
-        if path.exists():
-            Path(part).chmod(path.stat().st_mode & 0o777)
-        else:
-            Path(part).chmod(0o644)
-        Path(part).replace(path)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+            Path(part).chmod(mode)
+            Path(part).replace(path)
+        except BaseException:
+            Path(part).unlink(missing_ok=True)
+            raise
     except OSError as error:
         raise DiagnoseError(f"This file cannot be written: {error.strerror}.", where=str(path)) from error

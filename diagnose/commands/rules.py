@@ -13,7 +13,12 @@ __all__ = ["JOBS", "add_arguments", "run"]
 JOBS = {
     "check": "find faults and doubtful places, with the line and a mend",
     "show": "everything about one finding, cause, rule or caution",
+    "compare": "what changes for people between two sets of rules",
+    "coverage": "what the cases exercise, and what no check can tell apart",
+    "table": "the words of the rules as a table for a spreadsheet, and back",
+    "new": "add a finding, cause, rule, machine or case to the site, guided",
     "schema": "the format for editors, as JSON Schema",
+    "handbook": "all rules as one page to browse, search and print",
 }
 
 
