@@ -23,19 +23,22 @@ JOBS = {
 
 
 def add_arguments(parser: ArgumentParser) -> None:
-    """Declare one set of options for each job."""
-    jobs = parser.add_subparsers(dest="job", metavar="JOB", required=True)
-    for job, says in JOBS.items():
-        description = f"{says[0].upper()}{says[1:]}."
-        sub = jobs.add_parser(job, help=says, description=description, allow_abbrev=False)
-        _module(job).add_arguments(sub)
+    """Declare the job; what follows it are options of its own."""
+    says = "; ".join(f"{job}: {says}" for job, says in JOBS.items())
+    parser.add_argument("job", choices=tuple(JOBS), metavar="JOB", help=f"{says}. Each has --help")
+    parser.add_argument("options", nargs="...", metavar="...", help="options of the job")
 
 
 def run(arguments: Namespace) -> int:
-    """Do the job and return its exit status."""
-    status: int = _module(arguments.job).run(arguments)
+    """Load the module of the job, and no other; read its options, do it, and return the exit status."""
+    from argparse import SUPPRESS, ArgumentParser
+
+    job = importlib.import_module(f"diagnose.commands.rules_{arguments.job}")
+    says = JOBS[arguments.job]
+    parser = ArgumentParser(
+        prog=f"diagnose rules {arguments.job}", description=f"{says[0].upper()}{says[1:]}.", allow_abbrev=False
+    )
+    parser.add_argument("--site", metavar="DIR", default=SUPPRESS, help="the plant's folder")
+    job.add_arguments(parser)
+    status: int = job.run(parser.parse_args(arguments.options, arguments))
     return status
-
-
-def _module(job: str):  # type: ignore[no-untyped-def]  # noqa: ANN202  a module of this package
-    return importlib.import_module(f"diagnose.commands.rules_{job}")

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 __all__ = ["Described", "described"]
 
 
+_KINDS = ("finding", "condition", "cause", "rule", "caution", "feature")
+
+
 class Described(NamedTuple):
     """One thing: what it is, its id and title, where it stands, and its sections of (heading, lines)."""
 
@@ -31,7 +34,8 @@ class Described(NamedTuple):
 
 def described(base: RuleBase, name: str) -> tuple[Described, ...]:
     """Describe all things with this id; ``kind id`` asks for one kind. Raises DiagnoseError, with the nearest id."""
-    kind, _, wanted = name.strip().rpartition(" ")
+    first, _, rest = name.partition(" ")
+    kind, wanted = (first, rest) if rest and first in _KINDS else ("", name)
     knowledge = base.knowledge
     found = []
     if wanted in knowledge.findings:
