@@ -6,6 +6,8 @@ import os
 import sys
 from typing import TYPE_CHECKING, TypeVar
 
+from diagnose.values.problem import DiagnoseError
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
@@ -44,6 +46,8 @@ def on_all_processors(what: str, jobs: Sequence[Job], work: Callable[[Job], Resu
 
 def _results(what: str, jobs: Sequence[Job], work: Callable[[Job], Result]) -> Iterator[Result]:
     import multiprocessing
+    from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
 
     bar = Bar(what, len(jobs))
     processors = min(os.cpu_count() or 1, len(jobs))
@@ -54,10 +58,13 @@ def _results(what: str, jobs: Sequence[Job], work: Callable[[Job], Result]) -> I
         return
     _WORK.append(lambda at: work(jobs[at]))
     try:
-        with multiprocessing.get_context("fork").Pool(processors) as pool:
-            for result in pool.imap(_one, range(len(jobs))):
+        with ProcessPoolExecutor(processors, multiprocessing.get_context("fork")) as pool:
+            for result in pool.map(_one, range(len(jobs))):
                 yield result  # type: ignore[misc]  # what work returns
                 bar.step()
+    except BrokenProcessPool as error:
+        says = f"A process that ran the {what} was ended from outside."
+        raise DiagnoseError(says, mend="Try again; it may have been short of memory.") from error
     finally:
         _WORK.pop()
 

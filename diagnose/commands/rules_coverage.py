@@ -49,7 +49,9 @@ def run(arguments: Namespace) -> int:
         say(json.dumps(told, indent=2) if arguments.json else "\n".join(_pair_lines(knowledge)))
         return 0
     cases = _cases(arguments, knowledge)
-    runs = {one.case: one for one in on_all_processors("cases", cases, lambda case: run_case(case, knowledge))}
+    runs = {
+        one.case: one for one in on_all_processors("cases", cases, lambda case: run_case(case, knowledge, rules=True))
+    }
     coverage = covered(knowledge, cases, runs)
     tried = _mutated(arguments, knowledge, cases, runs)
     if arguments.json:

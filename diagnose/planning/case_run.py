@@ -44,8 +44,8 @@ class Run(NamedTuple):
         return self.failed, self.passed, self.rank, leading, self.cautions, self.questions, self.actions
 
 
-def run_case(case: Case, knowledge: Knowledge) -> Run:
-    """Replay the case and look at where it ended."""
+def run_case(case: Case, knowledge: Knowledge, *, rules: bool = False) -> Run:
+    """Replay the case and look at where it ended; with ``rules`` also at which rules held there."""
     try:
         outcome = replay(case, knowledge)
         machine = machine_of(case, knowledge)
@@ -62,7 +62,7 @@ def run_case(case: Case, knowledge: Knowledge) -> Run:
         cautions=outcome.cautions,
         refer=outcome.refer,
         actions=tuple(f"{row.who}: {row.do}" for row in view.actions),
-        held=frozenset(_held(knowledge, machine, outcome.events)),
+        held=frozenset(_held(knowledge, machine, outcome.events)) if rules else frozenset(),
         complaints=outcome.complaints,
     )
 

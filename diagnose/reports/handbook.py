@@ -20,13 +20,13 @@ _ROW, _LEFT, _RIGHT, _WIDTH = 22, 300, 560, 860  # of the drawn map, in its own 
 
 
 class Seen(NamedTuple):
-    """A symptom: what it is called, its value, the causes with words, the cautions and the actions."""
+    """A symptom: what it is called, its value, when it counts, the causes by their word, the cautions, the actions."""
 
     id: str
     finding: str
     value: str
     when: str
-    causes: tuple[tuple[str, str, str, float], ...]  # id, title, word, probability
+    causes: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]  # word, (id, title) of each; the likeliest first
     cautions: tuple[tuple[str, str], ...]  # rank, say
     actions: tuple[str, ...]
     draft: bool
@@ -91,7 +91,7 @@ def _room(name: str, base: RuleBase) -> Room:
     lines = [Line(left[rule.id], right[link.cause], 4 * link.probability) for rule in rules for link in rule.links]
     return Room(
         id="-".join(name.lower().split()),
-        title=name,
+        title=name[:1].upper() + name[1:].replace("-", " "),
         symptoms=tuple(_seen(rule, knowledge) for rule in rules),
         causes=tuple(causes),
         left=tuple((": ".join(rule.symptom or ()), left[rule.id]) for rule in rules),
@@ -103,23 +103,28 @@ def _room(name: str, base: RuleBase) -> Room:
 
 def _seen(rule: Rule, knowledge: Knowledge) -> Seen:
     finding, value = rule.symptom or ("", "")
-    ranked = sorted(rule.links, key=lambda link: -link.probability)
+    by_word: dict[str, list[tuple[str, str]]] = {}
+    for link in sorted(rule.links, key=lambda link: -link.probability):
+        by_word.setdefault(link.word, []).append((link.cause, knowledge.causes[link.cause].title))
     return Seen(
         id=rule.id,
         finding=knowledge.findings[finding].ask,
         value=value,
-        when="; ".join(_when(rule)),
-        causes=tuple((one.cause, knowledge.causes[one.cause].title, one.word, one.probability) for one in ranked),
+        when="; ".join(_when(rule, knowledge)),
+        causes=tuple((word, tuple(causes)) for word, causes in by_word.items()),
         cautions=tuple((knowledge.cautions[one].rank, knowledge.cautions[one].say) for one in rule.cautions),
         actions=tuple(f"{one.who}: {one.do}" for one in rule.actions),
         draft=rule.draft,
     )
 
 
-def _when(rule: Rule) -> Iterator[str]:
+def _when(rule: Rule, knowledge: Knowledge) -> Iterator[str]:
     from diagnose.knowledge.model import PHASES
     from diagnose.planning.conditions import worded
 
     if not rule.phases.issuperset(PHASES):
         yield ", ".join(phase for phase in PHASES if phase in rule.phases)
+    for word, features in (("with", rule.needs), ("without", rule.lacks)):
+        known = (knowledge.features.get(one) for one in sorted(features))
+        yield from (f"{word}: {one.title}" for one in known if one)
     yield from (worded(condition) for condition in rule.when)

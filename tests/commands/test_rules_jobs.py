@@ -1,6 +1,7 @@
 """``diagnose rules compare``, ``coverage``, ``table``, ``new`` and ``handbook`` as a planner runs them."""
 
 import json
+import os
 import re
 import subprocess
 from argparse import Namespace
@@ -84,6 +85,12 @@ def test_jobs_keep_their_order_on_all_processors():
     assert on_all_processors("jobs", range(20), lambda one: one * one) == [one * one for one in range(20)]
     with pytest.raises(ZeroDivisionError):
         on_all_processors("jobs", [1, 0, 1], lambda one: 1 / one)
+
+
+def test_a_process_that_dies_is_told_and_not_waited_for():
+    """One line instead of a wait without end."""
+    with pytest.raises(DiagnoseError, match="ended from outside"):
+        on_all_processors("cases", range(4), lambda one: os._exit(1) if one == 2 else one)
 
 
 # ---- coverage

@@ -11,7 +11,7 @@ from tests.planning.samples import cases, knowledge
 
 KNOWN = knowledge()
 CASES = cases(KNOWN)
-RUNS = {case.id: run_case(case, KNOWN) for case in CASES}
+RUNS = {case.id: run_case(case, KNOWN, rules=True) for case in CASES}
 TWINS = """
 causes:
   gland-steam-two:
