@@ -7,7 +7,7 @@ import subprocess
 import tempfile
 from contextlib import ExitStack
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from diagnose.commands.case_runs import on_all_processors
 from diagnose.commands.rule_files import write_text
@@ -82,7 +82,9 @@ def _folder(named: str, stack: ExitStack) -> Path:
 
     folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="diagnose-rules-")))
     with tarfile.open(fileobj=io.BytesIO(packed)) as tar:
-        tar.extractall(folder, filter="data")
+        # Python before 3.11.4 cannot restrict what is unpacked; the archive comes from the user's own repository.
+        restricted: Any = {"filter": "data"} if hasattr(tarfile, "data_filter") else {}
+        tar.extractall(folder, **restricted)
     return folder / "rules"
 
 
