@@ -14,7 +14,7 @@ from diagnose.values.problem import DiagnoseError
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from diagnose.consultation.view import View
+    from diagnose.consultation.view import ActionRow, View
     from diagnose.knowledge.model import Case, Finding, Knowledge, Machine
 
 __all__ = ["MOST_QUESTIONS", "Outcome", "machine_of", "replay"]
@@ -41,6 +41,7 @@ class Outcome:
     passed: bool
     complaints: tuple[str, ...]
     events: tuple[Event, ...]
+    actions: tuple[ActionRow, ...] = ()  # what stood to be done at the end
 
 
 def machine_of(case: Case, knowledge: Knowledge) -> Machine:
@@ -144,6 +145,7 @@ def _outcome(
         passed=not complaints,
         complaints=complaints,
         events=kept,
+        actions=view.actions,
     )
 
 

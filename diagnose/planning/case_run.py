@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.consultation.replay import machine_of, replay
-from diagnose.consultation.session import Session
 from diagnose.consultation.state import fold
 from diagnose.knowledge.model import MachineHolds
 from diagnose.reasoning.compile import fits
@@ -51,7 +50,6 @@ def run_case(case: Case, knowledge: Knowledge, *, rules: bool = False) -> Run:
         machine = machine_of(case, knowledge)
     except DiagnoseError as error:
         return Run(case.id, failed=str(error))
-    view = Session(knowledge, machine, case.phase, happened=outcome.events).view()
     return Run(
         case=case.id,
         passed=outcome.passed,
@@ -61,7 +59,7 @@ def run_case(case: Case, knowledge: Knowledge, *, rules: bool = False) -> Run:
         questions=outcome.questions,
         cautions=outcome.cautions,
         refer=outcome.refer,
-        actions=tuple(f"{row.who}: {row.do}" for row in view.actions),
+        actions=tuple(f"{row.who}: {row.do}" for row in outcome.actions),
         held=frozenset(_held(knowledge, machine, outcome.events)) if rules else frozenset(),
         complaints=outcome.complaints,
     )
