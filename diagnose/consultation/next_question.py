@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from diagnose.knowledge.model import Condition, Finding, Knowledge
     from diagnose.reasoning.situation import Situation
 
-__all__ = ["Candidate", "best", "candidates", "referred", "settled", "stop_signs"]
+__all__ = ["Candidate", "best", "candidates", "decided", "referred", "settled", "stop_signs"]
 
 WORTH_ASKING = 0.02  # bits: below this a question cannot pay for itself (diagnosis literature, stopping rule c)
 ROUND_TRIP = 2.0  # minutes that any question costs besides its own effort: to walk there, come back and answer
@@ -92,6 +92,18 @@ def settled(belief: Belief) -> bool:
     """Tell whether one cause stands out and a second fault, or something not listed, is unlikely."""
     first, second = nlargest(2, [*belief.marginals().values(), 0.0])
     return first >= ENOUGH and second < UNLIKELY and belief.not_listed < UNLIKELY
+
+
+def decided(belief: Belief, candidate: Candidate | None) -> str:
+    """Return how questions end by the beliefs alone: settled, not-covered, or "" while more must be learnt.
+
+    A candidate that may well show that the machine must be stopped is asked in any case.
+    """
+    if candidate is not None and candidate.stop_chance >= STOP_CHANCE:
+        return ""
+    if belief.not_listed >= NOT_COVERED:
+        return "not-covered"
+    return "settled" if settled(belief) else ""
 
 
 def _precedence(candidate: Candidate) -> tuple[bool, float]:

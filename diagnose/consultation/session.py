@@ -8,14 +8,7 @@ from typing import TYPE_CHECKING
 
 from diagnose.consultation import events, why
 from diagnose.consultation.compose import compose, question_for
-from diagnose.consultation.next_question import (
-    NOT_COVERED,
-    STOP_CHANCE,
-    Candidate,
-    best,
-    settled,
-    stop_signs,
-)
+from diagnose.consultation.next_question import Candidate, best, decided, stop_signs
 from diagnose.consultation.saying import preferred_unit
 from diagnose.consultation.state import State, after, fold
 from diagnose.consultation.steps import events_for
@@ -192,18 +185,9 @@ class Session:
         return "asking" if self._candidate else "nothing-worth-asking"
 
     @property
-    def _stop_in_doubt(self) -> bool:
-        """Tell whether the next question may well show that the machine must be stopped: that is asked in any case."""
-        return self._candidate is not None and self._candidate.stop_chance >= STOP_CHANCE
-
-    @property
     def decided(self) -> str:
         """The standing that the beliefs alone would give: settled, not-covered or "" while more must be learnt."""
-        if self._stop_in_doubt:
-            return ""
-        if self._situation.belief.not_listed >= NOT_COVERED:
-            return "not-covered"
-        return "settled" if settled(self._situation.belief) else ""
+        return decided(self._situation.belief, self._candidate)
 
     def _stops(self) -> frozenset[str]:
         cautions = self.knowledge.cautions

@@ -9,12 +9,11 @@ from math import e, log2, log10
 from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.consultation.next_question import (
-    NOT_COVERED,
     ROUND_TRIP,
     STOP_CHANCE,
     Candidate,
     best,
-    settled,
+    decided,
     stop_signs,
 )
 from diagnose.consultation.replay import machine_of
@@ -107,10 +106,7 @@ class OpenCase:
 
         A check that may well show that the machine must be stopped is made in any case.
         """
-        candidate, belief = self.best(), self.situation.belief
-        if candidate and candidate.stop_chance >= STOP_CHANCE:
-            return False
-        return settled(belief) or belief.not_listed >= NOT_COVERED
+        return bool(decided(self.situation.belief, self.best()))
 
     def compare(self, finding: str, rival: Candidate | None) -> Choice:
         """Compare a check with the best one open."""
