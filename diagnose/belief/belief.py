@@ -83,6 +83,24 @@ class Belief:
         self._prior = None
         self._changed((self._index(cause),))
 
+    def adopt(self, network: Network) -> frozenset[str]:
+        """Go over to a network of the same causes; return the findings whose answers fell away.
+
+        Answers and forecasts stay where the finding's table is the very same one; where it is another, the answer is
+        withdrawn, and may be given again in the new table's terms.
+        """
+        old = self.network
+        if (network.causes, network.not_listed) != (old.causes, old.not_listed):
+            raise BeliefError("causes", "are not those of the network before")
+        findings = old.findings.keys() | network.findings.keys()
+        others = frozenset(one for one in findings if old.findings.get(one) is not network.findings.get(one))
+        fallen = others & self._answers.keys()
+        for finding in fallen:
+            self.withdraw(finding)
+        self.network = network
+        self._forecasts.adopt(network, others)
+        return fallen
+
     def copy(self) -> "Belief":
         """Make another belief in the same state, to ask what if."""
         other = Belief(self.network)

@@ -1,6 +1,6 @@
 """What a finding is expected to show, and what its answer is worth, from the masses alone."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from diagnose.belief.effects import Effects
 from diagnose.belief.ledger import Ledger
@@ -39,6 +39,13 @@ class Forecasts:
         for i in causes:
             for finding in self._network.findings_of[i]:
                 self._pairs.pop(finding, None)
+
+    def adopt(self, network: Network, others: Iterable[str]) -> None:
+        """Go over to a network of the same causes, in which these findings have other tables."""
+        self._network = network
+        for finding in others:
+            self._pairs.pop(finding, None)
+            self._elsewhere.pop(finding, None)
 
     def answer(self, finding: str, ledger: Ledger, masses: Posterior) -> Distribution:
         """P(a firm answer is v), normal first, with the question's error rate in it."""

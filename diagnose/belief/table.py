@@ -1,10 +1,9 @@
 """One finding's table: its values, how often each is seen, and what the causes do to that."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
-from operator import mul
 
 from diagnose.belief.effects import Effects, effects
 from diagnose.belief.errors import BeliefError
@@ -56,29 +55,26 @@ class Table:
     @cached_property
     def alone(self) -> tuple[Distribution, ...]:
         """P(v|only this parent present), in the order of `parents`."""
-        return tuple(self._from_misses(self._misses(cause)) for cause in self.parents)
+        return self._with_misses(self._misses)
 
     @cached_property
     def together(self) -> tuple[Distribution, ...]:
         """P(v|these two parents present), in the order of `combinations(parents, 2)`."""
-        return tuple(
-            self._from_misses(map(mul, one, other)) for one, other in combinations(map(self._misses, self.parents), 2)
-        )
-
-    def _misses(self, cause: str) -> tuple[float, ...]:
-        """1 - p(c, v) of each abnormal value."""
-        return tuple(1.0 - self.links.get((cause, value), 0.0) for value in self.values[1:])
-
-    def _from_misses(self, misses: Iterable[float]) -> Distribution:
-        """P(v|H) from the product over H of 1 - p(c, v), for each abnormal value."""
-        quiet = [(1.0 - leak) * miss for leak, miss in zip(self._leaks, misses, strict=True)]
-        if len(quiet) == 1:  # what `shares` comes to, but much the commonest
-            return quiet[0], 1.0 - quiet[0]
-        return shares([1.0 - each for each in quiet])
+        return self._with_misses([[p * q for p, q in combinations(each, 2)] for each in self._misses])
 
     @cached_property
-    def _leaks(self) -> tuple[float, ...]:
-        return tuple(self.leak[value] for value in self.values[1:])
+    def _misses(self) -> list[list[float]]:
+        """1 - p(c, v) for each abnormal value, of each parent."""
+        return [[1.0 - self.links.get((cause, value), 0.0) for cause in self.parents] for value in self.values[1:]]
+
+    def _with_misses(self, misses: Sequence[Sequence[float]]) -> tuple[Distribution, ...]:
+        """P(v|H) for many H at once, from the product over each H of 1 - p(c, v), for each abnormal value."""
+        quiet = [
+            [(1.0 - self.leak[v]) * miss for miss in each] for v, each in zip(self.values[1:], misses, strict=True)
+        ]
+        if len(quiet) == 1:  # what `shares` comes to, but much the commonest
+            return tuple([(each, 1.0 - each) for each in quiet[0]])
+        return tuple([shares([1.0 - each for each in row]) for row in zip(*quiet, strict=True)])
 
     def said(self, distribution: Distribution) -> Distribution:
         """P(a firm answer is v) when the truth is so distributed: (1 - e) * P(v) + e * (1 - P(v)) / (k - 1).
@@ -93,16 +89,15 @@ class Table:
     @cached_property
     def answer_effects(self) -> tuple[Effects, ...]:
         """Effects on P(a firm answer is v) for each abnormal v, then effects on the answer's entropy in bits."""
-        none = self._probabilities_and_entropy(self.none)
-        alone = [self._probabilities_and_entropy(each) for each in self.alone]
-        together = [self._probabilities_and_entropy(each) for each in self.together]
-        return tuple(
-            effects(none[k], [each[k] for each in alone], [each[k] for each in together]) for k in range(len(none))
-        )
+        (none,) = zip(*self._answers([self.none]), strict=True)
+        alone, together = self._answers(self.alone), self._answers(self.together)
+        return tuple(map(effects, none, alone, together))
 
-    def _probabilities_and_entropy(self, distribution: Distribution) -> Sequence[float]:
-        said = self.said(distribution)
-        return (*said[1:], entropy(said))
+    def _answers(self, distributions: Sequence[Distribution]) -> list[Sequence[float]]:
+        """P(a firm answer is v) under each distribution, for each abnormal v; then the answers' entropies."""
+        said = [self.said(each) for each in distributions]
+        columns = list(zip(*said, strict=True))[1:] or [()] * (len(self.values) - 1)
+        return [*columns, [entropy(each) for each in said]]
 
     def check(self, finding: str, causes: Collection[str]) -> None:
         """Raise BeliefError for the first thing that is wrong, naming the finding and the culprit in it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import secrets
 import sys
@@ -59,9 +60,15 @@ def cache_folder() -> Path | None:
 
 
 def open_knowledge(arguments: Namespace) -> Knowledge:
-    """Load the shipped rules and the site's own; raises DiagnoseError when they hold faults."""
+    """Load the shipped rules and the site's own; raises DiagnoseError when they hold faults.
+
+    They live as long as the program, so the garbage collector need not go through them, now or ever again.
+    """
     site = site_folder(arguments)
+    gc.disable()
     loaded = library.load(site=site, cache=cache_folder())
+    gc.freeze()
+    gc.enable()
     if loaded.knowledge is None or loaded.problems:
         raise DiagnoseError(_faults(loaded.problems))
     return loaded.knowledge

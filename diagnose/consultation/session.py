@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -50,6 +51,7 @@ class Session:
         self.note = ""
         self._chosen: list[Candidate | None] = []
         self._view: View | None = None
+        self._prepared: State | None = None
         self._signs = stop_signs(knowledge)
         happened = tuple(happened)
         self.state = fold(happened)
@@ -82,8 +84,11 @@ class Session:
         return self._view
 
     def prepare(self) -> None:
-        """Do ahead of the first answer what it would otherwise wait for: call it while a person reads or types."""
-        _ = self._situation.gains
+        """Do ahead what the next answer would otherwise wait for: call it while a person reads or types."""
+        if self._prepared is not self.state:
+            self._prepared = self.state
+            _ = self._situation.gains
+            gc.collect()
 
     def understand(self, finding: str, text: str) -> Answer:
         """Read what was typed for a finding; what was taken for granted stands in ``note`` afterwards."""

@@ -61,11 +61,14 @@ class Situation:
         self.causes: dict[str, Cause] = active_causes(knowledge, machine, phase)
         self._follow: list[engine.Fact] = []  # by calculation
         self._engine = self._fresh_engine()
-        self._rules_in_force: tuple[str, ...] = ()
-        self._complained: frozenset[str] = frozenset()
+        self._rules_in_force, self._complained = self._find_in_force(), self._complaints()
         self._tables: Tables = {}
+        self._network = network(knowledge, self.causes.values(), self.in_force(), self._complained, self._tables)
+        self._belief = belief.Belief(self._network)
+        self._evidence: dict[str, dict[str, float]] = {}
+        self._steps: list[Step] = []
         self._gains: Mapping[str, float] | None = None
-        self._renew()
+        self._keep_up()
 
     # ---- what is said
 
@@ -77,8 +80,7 @@ class Situation:
         follow = self._calculated()
         self._engine.revise(out + self._follow, self._facts(said) + follow)
         self._follow = follow
-        if before or not self._advance():
-            self._renew()
+        self._keep_up()
 
     def unsay(self, finding: str) -> None:
         """Take an answer back as if it had never been given."""
@@ -87,7 +89,7 @@ class Situation:
             follow = self._calculated()
             self._engine.revise(self._facts(before) + self._follow, follow)
             self._follow = follow
-            self._renew()
+            self._keep_up()
 
     @property
     def said(self) -> Mapping[str, Said]:
@@ -196,45 +198,58 @@ class Situation:
             return [engine.Fact(entity, finding.id, float(said.number))]
         return [engine.Fact(entity, subject(finding), said.value)]
 
-    def _renew(self) -> None:
-        """Build the network anew if other rules came in force, and weigh all the evidence again."""
+    def _keep_up(self) -> None:
+        """Bring network and beliefs up to what holds now; what it does not touch stays as it was weighed."""
         in_force, complaints = self._find_in_force(), self._complaints()
-        if (in_force, complaints) != (self._rules_in_force, self._complained) or not hasattr(self, "_network"):
+        if (in_force, complaints) != (self._rules_in_force, self._complained):
             self._rules_in_force, self._complained = in_force, complaints
-            causes = self.causes.values()
-            self._network = network(self.knowledge, causes, self.in_force(), complaints, self._tables)
-        self._belief = belief.Belief(self._network)
+            self._network = network(self.knowledge, self.causes.values(), self.in_force(), complaints, self._tables)
+            fallen = self._belief.adopt(self._network)
+            self._evidence = {node: weighed for node, weighed in self._evidence.items() if node not in fallen}
         self._gains = None
-        self._excluded = self._impossible()
-        for cause in self._excluded:
-            self._belief.exclude(cause)
-        self._evidence: dict[str, dict[str, float]] = {}
-        self._steps = [Step("", "", self._log_odds())]
-        for node, finding in self._told_nodes():
-            self._weigh(node, finding)
+        self._rule_out(self._impossible())
+        told = [(node, finding, self._likelihood(node)) for node, finding in self._told_nodes()]
+        self._weigh_from(self._weighed_alike(told), told)
 
-    def _advance(self) -> bool:
-        """Weigh only what is new; False when more than that changed and all must be weighed again."""
-        if self._find_in_force() != self._rules_in_force or self._complaints() != self._complained:
-            return False
-        if self._impossible() != self._excluded:
-            return False
-        told = dict(self._told_nodes())
-        for node in self._evidence:
-            if node not in told or self._likelihood(node) != self._evidence[node]:
-                return False
-        for node, finding in told.items():
-            if node not in self._evidence:
-                self._weigh(node, finding)
-        return True
+    def _rule_out(self, impossible: frozenset[str]) -> None:
+        if impossible != self._belief.excluded:
+            for cause in self._belief.excluded - impossible:
+                self._belief.readmit(cause)
+            for cause in impossible - self._belief.excluded:
+                self._belief.exclude(cause)
+            self._steps.clear()
+
+    def _weighed_alike(self, told: list[tuple[str, str, dict[str, float]]]) -> int:
+        """Return for how many pieces of evidence, from the first on, the steps stand as they are."""
+        alike = 0
+        for (node, finding, likelihood), step in zip(told, self._steps[1:], strict=False):
+            if (node, finding) != (step.node, step.finding) or self._evidence.get(node) != likelihood:
+                break
+            alike += 1
+        return alike
+
+    def _weigh_from(self, first: int, told: list[tuple[str, str, dict[str, float]]]) -> None:
+        """Weigh the evidence again from a place in its order on, keeping each cause's log-odds after every piece."""
+        kept = {node for node, _, _ in told[:first]}
+        for node in self._belief.answers.keys() - kept:
+            self._belief.withdraw(node)
+        self._evidence = {node: likelihood for node, _, likelihood in told}
+        del self._steps[first + 1 :]
+        if not self._steps:
+            self._steps.append(Step("", "", self._log_odds()))
+        for node, finding, likelihood in told[first:]:
+            self._belief.answer(node, likelihood)
+            self._steps.append(Step(node, finding, self._log_odds()))
 
     def _find_in_force(self) -> tuple[str, ...]:
         opened = self.values(IN_FORCE)
-        return tuple(
-            rule.id
-            for rule in self.knowledge.rules.values()
-            if rule.links and (rule.id in opened or always_in_force(rule, self.machine))
-        )
+        return tuple(name for name, always in self._linking.items() if always or name in opened)
+
+    @cached_property
+    def _linking(self) -> dict[str, bool]:
+        """The rules that tie a symptom to causes, and whether they always count on this machine."""
+        rules = self.knowledge.rules.values()
+        return {rule.id: always_in_force(rule, self.machine) for rule in rules if rule.links}
 
     def _complaints(self) -> frozenset[str]:
         """Return what was said to be abnormal unasked: findings tied to causes, and conditions that follow from them.
@@ -297,21 +312,14 @@ class Situation:
         order = {finding: at for at, finding in enumerate(self._said)}
         return sorted(found.items(), key=lambda pair: order.get(pair[1], len(order)))
 
-    def _weigh(self, node: str, finding: str) -> None:
-        likelihood = self._likelihood(node)
-        self._evidence[node] = likelihood
-        self._gains = None
-        self._belief.answer(node, likelihood)
-        self._steps.append(Step(node, finding, self._log_odds()))
-
     def _likelihood(self, node: str) -> dict[str, float]:
         """Return P(said | value) for each value of the node."""
         table = self._network.findings[node]
         return likelihood(node, table, self._said, self.knowledge, self.machine, self.values)
 
-    def _impossible(self) -> tuple[str, ...]:
+    def _impossible(self) -> frozenset[str]:
         """Return the causes that hard logic or a repair rules out."""
-        return tuple(
+        return frozenset(
             cause.id
             for cause in self.causes.values()
             if cause.id in self.put_right

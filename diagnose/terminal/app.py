@@ -66,7 +66,7 @@ def run_full(session: Consulted, *, input: Input | None = None, output: Output |
     """
     output = output or create_output()
     dialogue = Dialogue(session, cleaner(output.encoding()))
-    hurried = _Face(dialogue, input, output).run()
+    hurried = _Face(dialogue, input, output, session.prepare).run()
     ending = [] if hurried else ending_lines(dialogue.view, output.get_size().columns)
     _print(output, [*ending, ((Style.NOTICE, words.SAVED),)])
     return dialogue.view
@@ -93,7 +93,9 @@ def show_full(talk: Talk, *, input: Input | None = None, output: Output | None =
 class _Face:
     """The application around a talk: where it is scrolled to, which option the arrows stand on, the typed line."""
 
-    def __init__(self, talk: Talk, keys_from: Input | None, output: Output) -> None:
+    def __init__(
+        self, talk: Talk, keys_from: Input | None, output: Output, idle: Callable[[], None] = lambda: None
+    ) -> None:
         self._talk = talk
         self._output = output
         self._marks = marks_for(output.encoding())
@@ -110,6 +112,7 @@ class _Face:
             output=output,
         )
         self._application.ttimeoutlen = 0.05
+        self._application.after_render += lambda _: idle()
 
     def run(self) -> bool:
         """Run until the talk is done; return True when it was left in a hurry."""

@@ -52,6 +52,9 @@ class Consulted(Protocol):
     def do(self, intent: Intent) -> View:
         """Carry out an intent and return the consultation as it stands after it."""
 
+    def prepare(self) -> None:
+        """Do ahead what the next answer would otherwise wait for."""
+
     def understand(self, finding: str, text: str) -> Answer:
         """Take what was typed as an answer about the finding."""
 

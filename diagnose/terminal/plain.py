@@ -51,6 +51,8 @@ def _converse(dialogue: Dialogue, lines: Iterator[str], write: Write, *, echo: b
         page = dialogue.page()
         _say(write, page_text(page, shown))
         shown = page
+        if not echo:  # a person reads now
+            dialogue.session.prepare()
         typed = _read(lines, write, echo=echo)
         if typed is None:
             dialogue.leave()

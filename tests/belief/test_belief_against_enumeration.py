@@ -1,12 +1,14 @@
 """The package's sums against a list of every hypothesis."""
 
+from dataclasses import replace
+
 import pytest
 from brute import NOT_LISTED, Brute
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from networks import likelihoods, situations
 
-from diagnose.belief import Belief
+from diagnose.belief import Belief, BeliefError, Network
 
 CLOSE = pytest.approx
 SAME = {"rel": 1e-9, "abs": 1e-9}
@@ -103,6 +105,34 @@ def test_any_order_with_detours_equals_fresh(situation, random, data):
     for cause in random.sample(excluded, len(excluded)):
         lived.exclude(cause)
     assert told(lived) == told(believe(network, answers, excluded))
+
+
+@given(situations(), st.data())
+@slow
+def test_other_tables_leave_the_rest_standing(situation, data):
+    """Going over to another network of the same causes and back, some tables changed or gone, equals a fresh start."""
+    network, answers, excluded = situation
+    belief = believe(network, answers, excluded)
+    belief.gains()
+    changed = data.draw(st.sets(st.sampled_from(list(network.findings)))) if network.findings else set()
+    gone = data.draw(st.sets(st.sampled_from(list(network.findings)))) if network.findings else set()
+    tables = {f: replace(t) if f in changed else t for f, t in network.findings.items() if f not in gone}
+    other = Network(network.causes, tables, network.not_listed)
+    assert belief.adopt(other) == (changed | gone) & answers.keys()
+    left = {f: said for f, said in answers.items() if f not in changed | gone}
+    assert told(belief) == told(believe(other, left, excluded))
+    assert belief.adopt(network) == frozenset()
+    for finding in answers.keys() - left.keys():
+        belief.answer(finding, answers[finding])
+    assert told(belief) == told(believe(network, answers, excluded))
+
+
+def test_other_causes_are_another_matter():
+    """A network of other causes is refused, and nothing changes."""
+    belief = Belief(Network({"wear": 0.1}, {}))
+    with pytest.raises(BeliefError, match="not those of the network before"):
+        belief.adopt(Network({"wear": 0.2}, {}))
+    assert belief.network.causes == {"wear": 0.1}
 
 
 @given(situations())

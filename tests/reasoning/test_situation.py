@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from diagnose.knowledge import library
 from diagnose.knowledge.model import PHASES
@@ -165,3 +167,33 @@ def test_fitting_wants_all_needs_and_no_lack():
 def test_the_sample_covers_every_phase():
     """The phases that rules take when they name none are all there are."""
     assert frozenset(PHASES) == sample().rules["milky-oil"].phases
+
+
+def all_of(known):
+    """Everything that a situation tells, to compare to the last bit."""
+    return known.ranking(), known.cautions(), known.in_force(), dict(known.gains), known.steps, known.belief.conflict()
+
+
+SHIPPED = library.load(site=library.demo_site()).knowledge
+WORDED = [
+    (finding.id, value)
+    for finding in SHIPPED.findings.values()
+    for value in finding.values
+    if finding.who == "operator" and not finding.concluded and not finding.reading
+]
+SAYINGS = st.tuples(st.sampled_from(WORDED), st.booleans(), st.booleans())
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.sampled_from(sorted(SHIPPED.site.machines)), st.lists(SAYINGS, max_size=10), st.data())
+def test_what_was_said_and_taken_back_leaves_no_trace(machine, sayings, data):
+    """With the shipped rules, links coming in force and going: as if only what stands had been said, in its order."""
+    lived = Situation(SHIPPED, SHIPPED.site.machines[machine], "loaded")
+    for (finding, value), sure, volunteered in sayings:
+        lived.say(Said(finding, value, sure=sure, volunteered=volunteered))
+        if data.draw(st.booleans()):
+            _ = lived.gains
+        if data.draw(st.integers(0, 4)) == 0:
+            lived.unsay(data.draw(st.sampled_from(sorted(lived.said))))
+    fresh = Situation(SHIPPED, SHIPPED.site.machines[machine], "loaded", lived.said.values())
+    assert all_of(lived) == all_of(fresh)

@@ -30,6 +30,9 @@ class PretendSession:
         machines = {name: SimpleNamespace(id=name, title=f"Turbine {name}") for name in ("BFP-2", "FDF-1", "CP-4")}
         self.knowledge = SimpleNamespace(site=SimpleNamespace(machines=machines))
 
+    def prepare(self) -> None:
+        """Nothing to do ahead."""
+
     def view(self) -> View:
         """Return the consultation as it stands."""
         left = [question for name, question in QUESTIONS.items() if name not in self.said]
