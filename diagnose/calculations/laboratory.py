@@ -11,7 +11,7 @@ from diagnose.values.names import did_you_mean
 from diagnose.values.quantity import QuantityError, read
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
 __all__ = ["OilReport", "OilResult", "read_report"]
 
@@ -59,13 +59,21 @@ def read_report(lines: Iterable[str]) -> OilReport:
     """
     results: list[OilResult] = []
     complaints: list[str] = []
-    for number, row in enumerate(csv.DictReader(lines, restval=""), start=2):
+    for number, row in enumerate(_rows(lines, complaints), start=2):
         named = {str(key).strip().lower(): str(value or "").strip() for key, value in row.items()}
         try:
             results.append(_result(named))
         except (QuantityError, ValueError) as error:
             complaints.append(f"line {number}: {error}")
     return OilReport(tuple(results), tuple(complaints))
+
+
+def _rows(lines: Iterable[str], complaints: list[str]) -> Iterator[dict[str | None, str | None]]:
+    reader = csv.DictReader(lines, restval="")
+    try:
+        yield from reader
+    except csv.Error as error:
+        complaints.append(f"line {reader.line_num}: {error}; nothing below it was read")
 
 
 def _result(row: Mapping[str, str]) -> OilResult:

@@ -120,9 +120,11 @@ def judge(measured: str, value: float, new: float | None = None) -> str:
         return _step(value, 500, 1000)
     if new is None:
         raise ValueError(f"Without its value in new oil {measured} cannot be judged.")
-    change = {"viscosity": abs(value / new - 1), "acid-number": value - new, "rpvot": 1 - value / new}[measured]
+    if measured != "acid-number" and new <= 0:
+        raise ValueError(f"'{measured}' of new oil cannot be {new:g}.")
+    change = value - new if measured == "acid-number" else value / new - 1
     watch, act = {"viscosity": (0.05, 0.10), "acid-number": (0.1, 0.3), "rpvot": (0.5, 0.75)}[measured]
-    return _step(change, watch, act)
+    return _step({"viscosity": abs(change), "acid-number": change, "rpvot": -change}[measured], watch, act)
 
 
 def _step(value: float, watch: float, act: float) -> str:

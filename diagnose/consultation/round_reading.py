@@ -60,7 +60,7 @@ class RoundsReader:
         if not header:
             raise DiagnoseError("The file is empty.", mend="Its first line holds the names of the columns.")
         self._delimiter = max(_DELIMITERS, key=header.count)
-        cells = next(csv.reader([header], delimiter=self._delimiter))
+        cells = self._cells(header)
         self.sheet = read_header(cells, self._knowledge, self._only)
         for says in self.sheet.complaints:
             self.complaints.add(1, "unknown-column", says)
@@ -134,7 +134,7 @@ class RoundsReader:
         sheet = self.sheet
         if not line.strip() or line == header:
             return None
-        cells = next(csv.reader([line], delimiter=self._delimiter))
+        cells = self._cells(line)
         if len(cells) <= max(sheet.time, sheet.machine):
             self.complaints.add(at, "short-row", f"{len(cells)} columns where {sheet.width} are wanted; left out")
             return None
@@ -255,7 +255,10 @@ class RoundsReader:
 
     def _cells(self, line: str) -> list[str]:
         """Cut one line into cells; an empty line is one empty cell."""
-        return next(csv.reader([line], delimiter=self._delimiter), []) or [""]
+        try:
+            return next(csv.reader([line], delimiter=self._delimiter), []) or [""]
+        except csv.Error:  # a cell longer than the library takes
+            return line.split(self._delimiter)
 
     @staticmethod
     def _rows_of(log: Log) -> Iterable[tuple[str, int]]:

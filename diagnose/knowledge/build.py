@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 from diagnose.knowledge.cases import ANSWERS, read_cases
 from diagnose.knowledge.causes import read_cause, read_caution, read_feature
 from diagnose.knowledge.checks import read_check
+from diagnose.knowledge.collecting import without_collecting
 from diagnose.knowledge.drafts import marked
 from diagnose.knowledge.fields import Prose, Row
 from diagnose.knowledge.findings import read_findings
@@ -57,6 +58,7 @@ def site_texts(files: ReadOnly[str, str | None], folder: str = "") -> Texts:
     return Texts(lying_in("rules"), lying_in("machines"), lying_in("site.yaml"))
 
 
+@without_collecting()
 def knowledge_from(
     shipped: ReadOnly[str, str | None], site: Texts, revision: str, *, pure: bool = False
 ) -> tuple[Knowledge, tuple[Problem, ...]]:
@@ -90,6 +92,7 @@ def knowledge_from(
     return knowledge, tuple(sorted(set(problems)))
 
 
+@without_collecting()
 def cases_from(
     files: ReadOnly[str, str | None], knowledge: Knowledge, *, pure: bool = False
 ) -> tuple[tuple[Case, ...], tuple[Problem, ...]]:

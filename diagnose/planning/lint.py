@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from typing import TYPE_CHECKING
 
+from diagnose.knowledge.collecting import without_collecting
 from diagnose.planning.checks import CHECKS
 from diagnose.planning.page import Page, page_of
 from diagnose.values.names import did_you_mean
@@ -26,7 +27,8 @@ _BY_CODE = {check.CODE: check for check in CHECKS}
 def lint(base: RuleBase, only: Iterable[str] = ()) -> tuple[Problem, ...]:
     """Run all checks, or those named; the problems are sorted by place and none stands twice."""
     wanted = [_BY_CODE[code] for code in only] or CHECKS
-    return tuple(sorted({problem for check in wanted for problem in check.check(base)}))
+    with without_collecting():
+        return tuple(sorted({problem for check in wanted for problem in check.check(base)}))
 
 
 def level(problem: Problem) -> str:

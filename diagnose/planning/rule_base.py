@@ -11,7 +11,7 @@ from diagnose.planning.mentions import mentions
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from diagnose.knowledge.model import Cause, Finding, Knowledge, Link, Rule
+    from diagnose.knowledge.model import Finding, Knowledge, Link, Rule
     from diagnose.planning.mentions import Mention
 
 __all__ = ["RuleBase", "Sign", "Use"]
@@ -114,7 +114,3 @@ class RuleBase:
     def can_be_said(self, finding: Finding) -> bool:
         """Tell whether somebody can say it: it is no condition, or a condition that is judged from findings."""
         return not finding.concluded or bool(finding.judged_from)
-
-    def cause_of(self, name: str) -> Cause:
-        """Return a cause by its id."""
-        return self.knowledge.causes[name]

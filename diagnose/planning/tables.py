@@ -72,7 +72,11 @@ def from_csv(text: str) -> tuple[list[Cell], list[str]]:
     """Read rows back, and what is wrong with the table itself; between commas or semicolons, as it was written."""
     lines = text.removeprefix("\ufeff").splitlines()
     mark = ";" if lines and lines[0].count(";") > lines[0].count(",") else ","
-    return table_rows(list(csv.reader(lines, delimiter=mark)))
+    reader = csv.reader(lines, delimiter=mark)
+    try:
+        return table_rows(list(reader))
+    except csv.Error as error:
+        return [], [f"row {reader.line_num}: {error}"]
 
 
 def table_rows(written: list[list[str]]) -> tuple[list[Cell], list[str]]:
