@@ -18,6 +18,7 @@ from diagnose.reasoning.compile import (
     engine_rules,
     fits,
 )
+from diagnose.reasoning.complaints import complaints
 from diagnose.reasoning.evidence import Said, likelihood, subject, surely
 from diagnose.reasoning.network import Tables, active_causes, network
 
@@ -222,8 +223,8 @@ class Situation:
     def _weighed_alike(self, told: list[tuple[str, str, dict[str, float]]]) -> int:
         """Return for how many pieces of evidence, from the first on, the steps stand as they are."""
         alike = 0
-        for (node, finding, likelihood), step in zip(told, self._steps[1:], strict=False):
-            if (node, finding) != (step.node, step.finding) or self._evidence.get(node) != likelihood:
+        for (node, finding, says), step in zip(told, self._steps[1:], strict=False):
+            if (node, finding) != (step.node, step.finding) or self._evidence.get(node) != says:
                 break
             alike += 1
         return alike
@@ -233,12 +234,12 @@ class Situation:
         kept = {node for node, _, _ in told[:first]}
         for node in self._belief.answers.keys() - kept:
             self._belief.withdraw(node)
-        self._evidence = {node: likelihood for node, _, likelihood in told}
+        self._evidence = {node: says for node, _, says in told}
         del self._steps[first + 1 :]
         if not self._steps:
             self._steps.append(Step("", "", self._log_odds()))
-        for node, finding, likelihood in told[first:]:
-            self._belief.answer(node, likelihood)
+        for node, finding, says in told[first:]:
+            self._belief.answer(node, says)
             self._steps.append(Step(node, finding, self._log_odds()))
 
     def _find_in_force(self) -> tuple[str, ...]:
@@ -252,50 +253,13 @@ class Situation:
         return {rule.id: always_in_force(rule, self.machine) for rule in rules if rule.links}
 
     def _complaints(self) -> frozenset[str]:
-        """Return what was said to be abnormal unasked: findings tied to causes, and conditions that follow from them.
-
-        A finding that nothing ties to causes, and from which no such condition follows, stands for itself.
-        """
-        unasked = {
-            name
-            for name, said in self._said.items()
-            if said.volunteered and (said.number is not None or self._abnormal(name)) and not self._asked_about(name)
-        }
-        if not unasked:
-            return frozenset()
-        conditions = {
-            name: grounds
-            for name, finding in self.knowledge.findings.items()
-            if finding.concluded and name in self._tied and (grounds := unasked & self._grounds_of_abnormal(name))
-        }
-        explained = frozenset().union(*conditions.values())
-        alone = {name for name in unasked if name in self._tied or (name not in explained and self._abnormal(name))}
-        return frozenset(conditions) | alone
-
-    def _asked_about(self, name: str) -> bool:
-        """Tell whether the finding was said beside an answer to a question about the same condition."""
-        return any(
-            not self._said[other].volunteered
-            for condition in self.knowledge.findings.values()
-            if name in condition.judged_from
-            for other in (condition.id, *condition.judged_from)
-            if other in self._said
-        )
+        return complaints(self.knowledge.findings, self._tied, self._said, self.values, self.rests_on)
 
     @cached_property
     def _tied(self) -> frozenset[str]:
         """The findings and conditions that some rule ties to causes, in whatever situation."""
         rules = self.knowledge.rules.values()
         return frozenset(rule.symptom[0] for rule in rules if rule.symptom and rule.links)
-
-    def _abnormal(self, name: str) -> list[str]:
-        values = self.knowledge.findings[name].values
-        return [str(value) for value in self.values(name) if not values.get(str(value), True)]
-
-    def _grounds_of_abnormal(self, name: str) -> set[str]:
-        """Return the findings on which an abnormal value of a condition rests."""
-        grounds = {told for value in self._abnormal(name) for told in self.rests_on(name, value)}
-        return grounds | ({name} if name in self._said else set())
 
     def _told_nodes(self) -> list[tuple[str, str]]:
         """Return (node, finding said) for every node of the network that something is known of, in order said."""
