@@ -8,7 +8,7 @@ from math import log
 from typing import TYPE_CHECKING
 
 from diagnose import belief, engine
-from diagnose.reasoning.calculated import calculated
+from diagnose.reasoning.calculated import RESTS_ON, calculated
 from diagnose.reasoning.compile import (
     APPLIES,
     CAUTION,
@@ -60,7 +60,7 @@ class Situation:
         self._said = {one.finding: one for one in said}
         self._others = {name: tuple(what) for name, what in (others or {}).items()}
         self.causes: dict[str, Cause] = active_causes(knowledge, machine, phase)
-        self._follow: list[engine.Fact] = []  # by calculation
+        self._follow: dict[str, Said] = {}  # readings that follow by calculation
         self._engine = self._fresh_engine()
         self._rules_in_force, self._complained = self._find_in_force(), self._complaints()
         self._tables: Tables = {}
@@ -78,18 +78,14 @@ class Situation:
         before = self._said.pop(said.finding, None)
         self._said[said.finding] = said
         out = self._facts(before) if before else []
-        follow = self._calculated()
-        self._engine.revise(out + self._follow, self._facts(said) + follow)
-        self._follow = follow
+        self._engine.revise(out + self._followed(), self._facts(said) + self._follow_up())
         self._keep_up()
 
     def unsay(self, finding: str) -> None:
         """Take an answer back as if it had never been given."""
         before = self._said.pop(finding, None)
         if before:
-            follow = self._calculated()
-            self._engine.revise(self._facts(before) + self._follow, follow)
-            self._follow = follow
+            self._engine.revise(self._facts(before) + self._followed(), self._follow_up())
             self._keep_up()
 
     @property
@@ -174,23 +170,26 @@ class Situation:
             facts += [engine.Fact(machine.id, shared, name) for shared, name in machine.shares.items()]
         for one in self._said.values():
             facts += self._facts(one)
-        self._follow = self._calculated()
-        facts += self._follow
+        facts += self._follow_up()
         for name, what in self._others.items():
             for one in what:
                 facts += self._facts(one, name)
         made.tell(*facts)
         return made
 
-    def _calculated(self) -> list[engine.Fact]:
-        """Return the facts that follow by calculation from the numbers said of this machine."""
+    def _follow_up(self) -> list[engine.Fact]:
+        """Work out anew what follows from the numbers said of this machine, and return it as facts."""
         numbers = {name: one.number for name, one in self._said.items() if one.number is not None}
         worked = calculated(self.machine, numbers)
-        return [
-            engine.Fact(self.machine.id, name, value)
+        self._follow = {
+            name: Said(name, number=value, sure=all(self._said[one].sure for one in RESTS_ON[name]))
             for name, value in worked.items()
             if name in self.knowledge.findings
-        ]
+        }
+        return self._followed()
+
+    def _followed(self) -> list[engine.Fact]:
+        return [fact for one in self._follow.values() for fact in self._facts(one)]
 
     def _facts(self, said: Said, machine: str = "") -> list[engine.Fact]:
         finding = self.knowledge.findings[said.finding]
@@ -279,7 +278,8 @@ class Situation:
     def _likelihood(self, node: str) -> dict[str, float]:
         """Return P(said | value) for each value of the node."""
         table = self._network.findings[node]
-        return likelihood(node, table, self._said, self.knowledge, self.machine, self.values)
+        said = {**self._said, **self._follow}
+        return likelihood(node, table, said, self.knowledge, self.machine, self.values)
 
     def _impossible(self) -> frozenset[str]:
         """Return the causes that hard logic or a repair rules out."""
