@@ -8,7 +8,10 @@ from __future__ import annotations
 from math import ceil, log2, log10
 
 __all__ = [
+    "DIRTIEST",
     "GRADES",
+    "LIMITS",
+    "at_100_for",
     "cleanliness_code",
     "cleanliness_codes",
     "fits_grade",
@@ -20,6 +23,8 @@ __all__ = [
 ]
 
 GRADES = (2, 3, 5, 7, 10, 15, 22, 32, 46, 68, 100, 150, 220, 320, 460, 680, 1000, 1500, 2200, 3200)
+LIMITS = {"water": (500.0, 1000.0), "viscosity": (0.05, 0.10), "acid-number": (0.1, 0.3), "rpvot": (0.5, 0.75)}
+DIRTIEST = (20, 18, 15)  # common practice: dirtier than this is to be filtered or changed
 _ZERO = 273.15
 _LEAST = 2.0  # mm2/s: below it the short formula does not hold
 
@@ -79,6 +84,19 @@ def viscosity_index(at_40: float, at_100: float) -> float:
     return float((10.0**power - 1) / 0.00715 + 100)
 
 
+def at_100_for(at_40: float, index: float) -> float:
+    """Return the viscosity at 100 C of an oil whose viscosity index is this, by halving; to a ten-thousandth.
+
+    >>> round(at_100_for(46.0, 100), 1), round(at_100_for(32.0, 100), 1)
+    (6.8, 5.4)
+    """
+    low, high = 2.0, min(at_40, 69.9)
+    while high - low > 1e-4:  # noqa: PLR2004
+        middle = (low + high) / 2
+        low, high = (middle, high) if viscosity_index(at_40, middle) < index else (low, middle)
+    return (low + high) / 2
+
+
 def cleanliness_code(count: float) -> int:
     """Return the code for particles a mL: counts double from code to code, code n reaching 2^n / 100.
 
@@ -106,7 +124,7 @@ def cleanliness_codes(text: str) -> tuple[int, int, int]:
 
 
 def judge(measured: str, value: float, new: float | None = None) -> str:
-    """Return ``good``, ``watch`` or ``act`` for a property of oil in service; ``new`` is its value when new.
+    """Return ``good``, ``watch`` or ``act`` for a property of oil in service, by LIMITS; ``new`` is its value when new.
 
     water ppm: watch over 500, act over 1000; viscosity at 40 C: 5 % and 10 % off new; acid number: 0.1 and 0.3 over
     new; rpvot: under half and under a quarter of new. Sources: ASTM D4378 warning levels; the outer viscosity
@@ -116,14 +134,14 @@ def judge(measured: str, value: float, new: float | None = None) -> str:
     >>> judge("water", 700), judge("viscosity", 41, new=46), judge("acid-number", 0.45, new=0.1)
     ('watch', 'act', 'act')
     """
+    watch, act = LIMITS[measured]
     if measured == "water":
-        return _step(value, 500, 1000)
+        return _step(value, watch, act)
     if new is None:
         raise ValueError(f"Without its value in new oil {measured} cannot be judged.")
     if measured != "acid-number" and new <= 0:
         raise ValueError(f"'{measured}' of new oil cannot be {new:g}.")
     change = value - new if measured == "acid-number" else value / new - 1
-    watch, act = {"viscosity": (0.05, 0.10), "acid-number": (0.1, 0.3), "rpvot": (0.5, 0.75)}[measured]
     return _step({"viscosity": abs(change), "acid-number": change, "rpvot": -change}[measured], watch, act)
 
 

@@ -197,7 +197,7 @@ def _check_state(pressure: float, temperature: float) -> None:
 
 def _within(what: str, value: float, low: float, high: float, unit: str) -> None:
     if not low <= value <= high:
-        raise SteamRangeError(f"A {what} of {value:g} {unit} is outside {low:g} to {high:g} {unit}.")
+        raise SteamRangeError(f"The {what}, {value:g} {unit}, is outside {low:g} to {high:g} {unit}.")
 
 
 def _if97() -> Any:  # noqa: ANN401  the library is untyped

@@ -21,6 +21,7 @@ COMMANDS = {
     "find": "which findings a description in plain words means, best first",
     "prestart": "the checks before and during a start, in order: ready or not, and why",
     "rounds": "a round sheet or logged readings: which machines need a consultation, and why",
+    "calculate": "what readings amount to: steam, speed, vibration, oil, cooling, trend",
     "journal": "what is kept: list, show, report, hand over, record outcomes, learn, check, export",
     "case": "replay recorded or invented cases and tell which pass",
     "quiz": "practice cases for trainees: run, make, print sheets, see results",

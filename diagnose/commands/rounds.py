@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from diagnose.commands import wiring
+from diagnose.commands.facts_in import add_switches, consult_with
 from diagnose.consultation.rounds import Rounds, screen
 from diagnose.values.problem import DiagnoseError
 
@@ -46,9 +46,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         help="false alarms accepted for each machine and year (default 1)",
     )
     parser.add_argument("--oil-report", metavar="CSV", help="a laboratory's oil report: property, value, unit, new")
-    parser.add_argument("--plain", action="store_true", help="with --consult: line by line")
-    parser.add_argument("--no-input", action="store_true", help="with --consult: ask nobody")
-    parser.add_argument("--no-journal", action="store_true", help="with --consult: keep no record")
+    add_switches(parser)
 
 
 def run(arguments: Namespace) -> int:
@@ -57,20 +55,20 @@ def run(arguments: Namespace) -> int:
         raise DiagnoseError("--false-alarms must be more than 0.", mend="Leave it out for 1 a machine and year.")
     if not arguments.file and not arguments.oil_report:
         raise DiagnoseError("Which file?", mend="Write: diagnose rounds FILE")
-    oil = _oil(Path(arguments.oil_report)) if arguments.oil_report else ""
+    oil = _oil(arguments) if arguments.oil_report else ""
     if not arguments.file:
-        return int(oil != "normal")
+        return int(oil not in ("", "normal"))
     knowledge = wiring.open_knowledge(arguments)
     only = wiring.machine_named(arguments.machine, knowledge).id if arguments.machine else ""
     rounds = _screened(Path(arguments.file), knowledge, only, arguments.false_alarms)
     if arguments.html:
         _write_page(Path(arguments.html), rounds, knowledge, Path(arguments.file).name)
     if arguments.consult:
-        return _consult(arguments, rounds, knowledge)
+        return _consult(arguments, rounds, knowledge, oil)
     if arguments.json:
         import json
 
-        wiring.say(json.dumps(_record(rounds), ensure_ascii=False, indent=2))
+        wiring.say(json.dumps({**_record(rounds), "oil_report": oil}, ensure_ascii=False, indent=2))
     else:
         _show(rounds, arguments.file)
     return int(any(one.needs_consultation for one in rounds.machines) or oil not in ("", "normal"))
@@ -161,29 +159,20 @@ def _write_page(path: Path, rounds: Rounds, knowledge: Knowledge, source: str) -
         raise DiagnoseError(f"The page cannot be written: {error.strerror}.", where=str(path)) from error
 
 
-def _consult(arguments: Namespace, rounds: Rounds, knowledge: Knowledge) -> int:
+def _consult(arguments: Namespace, rounds: Rounds, knowledge: Knowledge, oil: str) -> int:
     """Open a consultation the usual way, with what the file says of the machine and its neighbours as readings."""
-    from diagnose.commands import consult
-
     machine = wiring.machine_named(arguments.consult, knowledge).id
     one = next((row for row in rounds.machines if row.machine == machine), None)
     if one is None:
         raise DiagnoseError(f"The file holds nothing of {machine}.", where=arguments.file)
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--site")
-    consult.add_arguments(parser)
-    given = [f"--reading={name}={text}" for name, text in _readings(one.facts, knowledge)]
+    given = [f"{name}={text}" for name, text in _readings(one.facts, knowledge)]
     for other, facts in one.beside.items():
-        given += [f"--reading={other}:{name}={text}" for name, text in _readings(facts, knowledge)]
-    switches = [
-        f"--{name.replace('_', '-')}"
-        for name in ("plain", "no_input", "no_journal", "json")
-        if getattr(arguments, name)
-    ]
-    site = ["--site", arguments.site] if arguments.site else []
+        given += [f"{other}:{name}={text}" for name, text in _readings(facts, knowledge)]
+    if oil and "oil-lab-report" in knowledge.findings:
+        given.append(f"oil-lab-report={oil}")
     if not arguments.json:
         _say_facts(one, arguments.file)
-    return consult.run(parser.parse_args([*site, "--machine", machine, "--phase", "loaded", *switches, *given]))
+    return consult_with(arguments, machine, "loaded", given)
 
 
 def _say_facts(one: MachineRounds, file: str) -> None:
@@ -203,18 +192,21 @@ def _text(answer: Answer, unit: str) -> str:
     return answer.value if answer.number is None else f"{answer.number:.6g} {unit}".strip()
 
 
-def _oil(path: Path) -> str:
-    """Show a laboratory's report line by line; return the finding it amounts to."""
+def _oil(arguments: Namespace) -> str:
+    """Show a laboratory's report line by line; return the finding it amounts to, "" when none of it could be judged."""
     from diagnose.calculations.laboratory import read_report
 
+    path = Path(arguments.oil_report)
     try:
         with path.open(newline="", encoding="utf-8-sig", errors="replace") as file:
             report = read_report(file)
     except OSError as error:
         raise DiagnoseError(f"The oil report cannot be read: {error.strerror}.", where=str(path)) from error
-    for complaint in report.complaints:
-        wiring.say(f"{path}: {complaint}")
-    for result in report.results:
-        wiring.say(f"{result.measured}: {result.reported}: {result.verdict}")
-    wiring.say(f"oil-lab-report: {report.word}")
-    return report.word
+    except DiagnoseError as error:
+        raise DiagnoseError(error.says, where=str(path), mend=error.mend) from error
+    word = report.word if any(result.verdict != "not-judged" for result in report.results) else ""
+    if not arguments.json:
+        lines = [f"{path}: {complaint}" for complaint in report.complaints]
+        lines += [f"{result.measured}: {result.reported}: {result.verdict}" for result in report.results]
+        wiring.say("\n".join([*lines, f"oil-lab-report: {word or 'nothing could be judged'}"]))
+    return word

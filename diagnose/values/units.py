@@ -49,6 +49,8 @@ CANONICAL: Mapping[str, Unit] = {
     "mm2/s": Unit("viscosity", "millimeter**2/second", ""),
     "mg KOH/g": Unit("acid number", "mgkoh", ""),
     "A": Unit("current", "ampere", ""),
+    "kJ/kg": Unit("heat", "kilojoule/kilogram", ""),
+    "kg/kWh": Unit("steam rate", "kilogram/kilowatthour", ""),
 }
 
 DIMENSIONS: Mapping[str, str] = {
@@ -73,6 +75,8 @@ DIMENSIONS: Mapping[str, str] = {
     "mm2/s": "viscosity",
     "mg KOH/g": "acid-number",
     "A": "current",
+    "kJ/kg": "specific-enthalpy",
+    "kg/kWh": "steam-rate",
 }
 
 # What is measured -> spelling, lower case without blanks, dots, brackets or hyphens -> expression.
@@ -135,6 +139,12 @@ _SPELLINGS: Mapping[str, Mapping[str, str]] = {
     "viscosity": {**dict.fromkeys(("mm2/s", "cst", "centistoke", "centistokes"), "millimeter**2/second")},
     "acid number": {**dict.fromkeys(("mgkoh/g", "tan"), "mgkoh")},
     "current": {**dict.fromkeys(("a", "amp", "amps", "ampere", "amperes"), "ampere")},
+    "heat": {"kj/kg": "kilojoule/kilogram", "btu/lb": "btu/pound"},
+    "steam rate": {
+        "kg/kwh": "kilogram/kilowatthour",
+        "lb/kwh": "pound/kilowatthour",
+        **dict.fromkeys(("lb/hph", "lb/hphr"), "pound/horsepowerhour"),
+    },
 }
 
 _REFERENCES: Mapping[str, Mapping[str, str]] = {
@@ -193,6 +203,10 @@ watt = kilogram * meter ** 2 / second ** 3
 kilowatt = 1e3 * watt
 megawatt = 1e6 * watt
 horsepower = 745.6999 * watt
+kilojoule = 1e3 * kilogram * meter ** 2 / second ** 2
+btu = 1.05505585262 * kilojoule
+kilowatthour = 3600 * kilojoule
+horsepowerhour = 745.6999 * watt * 3600 * second
 """
 
 

@@ -79,3 +79,22 @@ def test_a_laboratory_report_with_faults_is_read_as_far_as_it_goes():
     assert {one.measured: one.verdict for one in report.results} == {"water": "act", "particles": "act"}
     assert [line.partition(":")[0] for line in report.complaints] == ["line 3", "line 4", "line 5"]
     assert report.word == "water"
+
+
+@pytest.mark.parametrize(("at_40", "at_100"), [(32.0, 5.4), (46.0, 6.8), (68.0, 8.7)])
+def test_turbine_oils_of_index_100(at_40, at_100):
+    """ASTM D2270 turned round: the usual turbine grades at an index of 100, within 2 % of the table's second point."""
+    found = oil.at_100_for(at_40, 100)
+    assert found == pytest.approx(at_100, rel=0.02)
+    assert oil.viscosity_index(at_40, found) == pytest.approx(100, abs=0.1)
+
+
+def test_the_limits_shown_are_those_judged_by():
+    """ASTM D4378 warning levels with the steps that are from memory: one table serves judging and showing."""
+    assert oil.LIMITS == {
+        "water": (500, 1000),
+        "viscosity": (0.05, 0.10),
+        "acid-number": (0.1, 0.3),
+        "rpvot": (0.5, 0.75),
+    }
+    assert oil.DIRTIEST == (20, 18, 15)

@@ -36,3 +36,19 @@ def test_a_trip_that_climbs_is_not_good_even_inside_tolerance():
     assert speed.trip_test([3950, 3970, 3940], 3960) == "good"
     assert speed.trip_test([3950, 4001, 3940], 3960) == "outside"
     assert speed.trip_test([3950, 3960], 3960) == "too-few"
+
+
+@pytest.mark.parametrize("letter", "ABCD")
+def test_droop_and_regulation_are_one_formula(letter):
+    """NEMA SM 23: at the class's regulation the expected speed at rated load is just the regulation below no load."""
+    allowed, rated = speed.CLASSES[letter].regulation, 3600.0
+    full = speed.expected_speed(3650.0, allowed, rated, 1.0)
+    assert speed.regulation(3650.0, full, rated) == pytest.approx(allowed)
+    assert letter in speed.classes_met(regulated=allowed)
+    assert letter not in speed.classes_met(regulated=allowed + 0.01)
+
+
+def test_there_must_be_room_between_peak_and_trip():
+    """NEMA SM 23 figures: class A may peak at 113 % and trips at 115, the others at 107 and 110."""
+    for allowed in speed.CLASSES.values():
+        assert speed.trip_margin(36 * allowed.trip, 3600 + 36 * allowed.rise, 3600) >= 2 - 1e-9

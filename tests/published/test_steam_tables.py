@@ -87,6 +87,50 @@ def test_two_libraries_agree(pressure, above):
     assert ended.after == pytest.approx(other.h_ps(STANDARD_ATMOSPHERE, other.s_pt(pressure, temperature)), rel=1e-5)
 
 
+@pytest.mark.parametrize(
+    ("inlet", "temperature", "exhaust"), [(18.0, 260.0, 3.0), (11.0, 210.0, 1.5), (43.0, 400.0, 4.5)]
+)
+@pytest.mark.parametrize("efficiency", [0.3, 0.5, 0.7])
+def test_two_libraries_agree_on_exhaust_and_efficiency(inlet, temperature, exhaust, efficiency):
+    """Exhaust temperature from an efficiency by the second library, and the efficiency back from that temperature."""
+    library = pytest.importorskip("pyXSteam.XSteam").XSteam
+    other = library(library.UNIT_SYSTEM_MKS)
+    before = other.h_pt(inlet, temperature)
+    after = before - efficiency * (before - other.h_ps(exhaust, other.s_pt(inlet, temperature)))
+    expected = other.t_ph(exhaust, after)
+    assert steam.exhaust_temperature(inlet, temperature, exhaust, efficiency) == pytest.approx(expected, abs=0.02)
+    found = steam.stage_efficiency(inlet, temperature, exhaust, expected)
+    if expected - steam.saturation_temperature(exhaust) < 3:
+        assert found is None
+    else:
+        assert found == pytest.approx(efficiency, abs=1e-4)
+
+
+@pytest.mark.parametrize(("psig", "superheated"), [(100, False), (150, False), (200, False), (250, True)])
+def test_choked_flow_goes_as_napier_found(psig, superheated):
+    """Napier's rule for dry saturated steam, flow in proportion to p1 (textbook): sqrt(p1 / v1) follows it within 3 %."""
+    base, pressure = 120.0 * PSI, (psig + 14.696) * PSI
+    exhaust = 1.2
+    drops = [steam.expansion(one, None, exhaust).drop for one in (base, pressure)]
+    share = steam.power_share((base, None, exhaust), (pressure, None, exhaust)) * drops[0] / drops[1]
+    assert share == pytest.approx(pressure / base, rel=0.03 if not superheated else 0.04)
+
+
+def test_hotter_steam_at_one_pressure_flows_less():
+    """Napier with superheat (textbook): the flow falls by about 1 / (1 + 0.00065 x F of superheat); within 3 %."""
+    pressure, exhaust = 200.0 * PSI, 1.2
+    boiling = steam.saturation_temperature(pressure)
+    hot = boiling + 100 / 1.8
+    drops = [steam.expansion(pressure, one, exhaust).drop for one in (None, hot)]
+    flow = steam.power_share((pressure, None, exhaust), (pressure, hot, exhaust)) * drops[0] / drops[1]
+    assert flow == pytest.approx(1 / (1 + 0.00065 * 100), rel=0.03)
+
+
+def test_the_throttling_calorimeter_of_the_textbooks():
+    """Textbook of steam power: 150 psig and 252.9 F in the calorimeter are 3 % of moisture (from memory)."""
+    assert steam.wetness(164.696 * PSI, FAHRENHEIT(252.9)) == pytest.approx(0.03, abs=0.002)
+
+
 @pytest.mark.parametrize(("pressure", "temperature"), [(-1.0, 100.0), (2000.0, 100.0), (10.0, 900.0), (10.0, -5.0)])
 def test_outside_the_formulation_is_refused(pressure, temperature):
     """IAPWS R7-97, range of validity: one clear error instead of a number."""

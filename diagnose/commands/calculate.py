@@ -1,0 +1,47 @@
+"""``diagnose calculate ...``: what readings amount to, each result with its formula, limits and source."""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+
+__all__ = ["JOBS", "add_arguments", "run"]
+
+JOBS = {
+    "steam": "superheat, steam rate, exhaust temperature and efficiency, what a changed pressure costs",
+    "speed": "regulation, variation, speed rise and class of the governor, from readings or a log; hunting; trips",
+    "vibration": "displacement and velocity, zones, shaft limits; the order from a spectrum or from phase",
+    "oil": "viscosity when warm, grade, water, acid, particles; a laboratory's report",
+    "cooling": "heat carried by the water, rises of water, oil and bearings",
+    "trend": "how fast a reading moves, and how long until its limit",
+}
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Declare the job; what follows it are options of its own."""
+    says = "; ".join(f"{job}: {says}" for job, says in JOBS.items())
+    parser.add_argument("job", choices=tuple(JOBS), metavar="JOB", help=f"{says}. Each has --help")
+    parser.add_argument("options", nargs="...", metavar="...", help="options of the job")
+
+
+def run(arguments: Namespace) -> int:
+    """Load the module of the job, and no other; read its options, do it, and return the exit status."""
+    from argparse import SUPPRESS, ArgumentParser
+
+    from diagnose.commands.calculate_results import add_shared
+
+    job = importlib.import_module(f"diagnose.commands.calculate_{arguments.job}")
+    says = JOBS[arguments.job]
+    parser = ArgumentParser(
+        prog=f"diagnose calculate {arguments.job}",
+        description=f"{says[0].upper()}{says[1:]}. Numbers as you read them: 165 psig, 11.4 bar, 180F, 0.3 in/s.",
+        allow_abbrev=False,
+    )
+    parser.add_argument("--site", metavar="DIR", default=SUPPRESS, help="the plant's folder")
+    add_shared(parser)
+    job.add_arguments(parser)
+    status: int = job.run(parser.parse_args(arguments.options, arguments))
+    return status
