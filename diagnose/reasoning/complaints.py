@@ -32,7 +32,7 @@ def complaints(
         return [str(value) for value in known(name) if not values.get(str(value), True)]
 
     def grounds(name: str) -> set[str]:
-        """The findings on which an abnormal value of a condition rests."""
+        """Return the findings on which an abnormal value of a condition rests."""
         return {told for value in abnormal(name) for told in rests_on(name, value)} | ({name} & said.keys())
 
     unasked = {
