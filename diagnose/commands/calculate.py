@@ -28,10 +28,11 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 
 def run(arguments: Namespace) -> int:
-    """Load the module of the job, and no other; read its options, do it, and return the exit status."""
+    """Load the module of the job, and no other; work it out and show it; exit status 1 when a result is bad news."""
     from argparse import SUPPRESS, ArgumentParser
 
-    from diagnose.commands.calculate_results import add_shared
+    from diagnose.commands import wiring
+    from diagnose.commands.calculate_results import add_readings, add_shared, finished, numbers_of
 
     job = importlib.import_module(f"diagnose.commands.calculate_{arguments.job}")
     says = JOBS[arguments.job]
@@ -42,6 +43,10 @@ def run(arguments: Namespace) -> int:
     )
     parser.add_argument("--site", metavar="DIR", default=SUPPRESS, help="the plant's folder")
     add_shared(parser)
+    add_readings(parser, job.WANTED)
     job.add_arguments(parser)
-    status: int = job.run(parser.parse_args(arguments.options, arguments))
-    return status
+    arguments = parser.parse_args(arguments.options, arguments)
+    knowledge = wiring.open_knowledge(arguments)
+    machine = wiring.machine_named(arguments.machine, knowledge) if arguments.machine else None
+    worked, machine = job.work(arguments, numbers_of(arguments, job.WANTED, knowledge), knowledge, machine)
+    return finished(arguments, worked, knowledge, machine)

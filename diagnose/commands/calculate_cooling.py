@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from diagnose.commands import wiring
-from diagnose.commands.calculate_results import Wanted, add_readings, finished, machine_of, needs, numbers_of
+from diagnose.commands.calculate_results import Wanted, needs
 from diagnose.consultation.worked_out.cooling import cooling_results
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
-__all__ = ["add_arguments", "run"]
+    from diagnose.consultation.worked_out.result import Worked
+    from diagnose.knowledge.model import Knowledge, Machine
 
-_WANTED = (
+__all__ = ["WANTED", "add_arguments", "work"]
+
+WANTED = (
     Wanted("water-in", "C", "cooling water coming in", 0, 100),
     Wanted("water-out", "C", "cooling water leaving", 0, 100),
     Wanted("cooling-water-rise", "K", "how much warmer it leaves, instead of both", -5, 80),
@@ -26,19 +28,15 @@ _WANTED = (
 )
 
 
-def add_arguments(parser: ArgumentParser) -> None:
-    """Declare the options."""
-    add_readings(parser, _WANTED)
+def add_arguments(_parser: ArgumentParser) -> None:
+    """Declare nothing beyond the readings."""
 
 
-def run(arguments: Namespace) -> int:
-    """Work it out and show it; exit status 1 when a rise or a temperature is over its limit."""
-    knowledge = wiring.open_knowledge(arguments)
-    machine = machine_of(arguments, knowledge)
-    numbers = numbers_of(arguments, _WANTED, knowledge)
+def work(
+    _arguments: Namespace, numbers: dict[str, float], _knowledge: Knowledge, machine: Machine | None
+) -> tuple[Worked, Machine | None]:
+    """Work it out; it is bad news when a rise or a temperature is over its limit."""
     worked = cooling_results(numbers, machine)
     example = "cooling --machine BFP-2 --water-in '28 C' --water-out '36 C' --water-flow '12 l/min'"
-    needs(
-        dict.fromkeys(worked.results), "Too little is given: water in and out, oil in and out, or a bearing.", example
-    )
-    return finished(arguments, worked, knowledge, machine)
+    needs(worked.results, "Too little is given: water in and out, oil in and out, or a bearing.", example)
+    return worked, machine

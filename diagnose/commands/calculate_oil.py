@@ -6,17 +6,7 @@ from typing import TYPE_CHECKING
 
 from diagnose.calculations.laboratory import read_report
 from diagnose.calculations.oil import GRADES
-from diagnose.commands import wiring
-from diagnose.commands.calculate_results import (
-    Wanted,
-    add_readings,
-    finished,
-    lines_of,
-    machine_of,
-    needs,
-    numbers_of,
-    read_one,
-)
+from diagnose.commands.calculate_results import Wanted, add_readings, lines_of, needs, read_one
 from diagnose.consultation.worked_out.oil import oil_results, report_results
 from diagnose.consultation.worked_out.result import Worked
 from diagnose.values.problem import DiagnoseError
@@ -24,9 +14,11 @@ from diagnose.values.problem import DiagnoseError
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
-__all__ = ["add_arguments", "run"]
+    from diagnose.knowledge.model import Knowledge, Machine
 
-_WANTED = (
+__all__ = ["WANTED", "add_arguments", "work"]
+
+WANTED = (
     Wanted("viscosity", "mm2/s", "at 40 C", 2, 5000),
     Wanted("viscosity-100", "mm2/s", "at 100 C (default: by an index of 100)", 2, 500),
     Wanted("water", "ppm", "water in the oil", 0, 1_000_000),
@@ -38,17 +30,16 @@ _AT = Wanted("at", "C", "temperature for which the viscosity is wanted", -20, 15
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the options."""
-    add_readings(parser, (*_WANTED, _AT))
+    add_readings(parser, (_AT,))
     parser.add_argument("--grade", type=int, metavar="VG", help="the ISO grade that belongs in, such as 46")
     parser.add_argument("--particles", metavar="CODE", default="", help="ISO 4406 code, such as 18/16/13")
     parser.add_argument("--report", metavar="CSV", help="a laboratory's report: property, value, unit, new")
 
 
-def run(arguments: Namespace) -> int:
-    """Work it out and show it; exit status 1 when the oil must be acted on."""
-    knowledge = wiring.open_knowledge(arguments)
-    machine = machine_of(arguments, knowledge)
-    numbers = numbers_of(arguments, _WANTED, knowledge)
+def work(
+    arguments: Namespace, numbers: dict[str, float], knowledge: Knowledge, machine: Machine | None
+) -> tuple[Worked, Machine | None]:
+    """Work it out; it is bad news when the oil must be acted on."""
     if arguments.grade is not None and arguments.grade not in GRADES:
         listed = ", ".join(map(str, GRADES[GRADES.index(22) : GRADES.index(220)]))
         raise DiagnoseError(f"There is no grade {arguments.grade}.", mend=f"The usual ones: {listed}.")
@@ -67,4 +58,4 @@ def run(arguments: Namespace) -> int:
         facts = {**worked.facts, **report.facts}
         complaints = tuple(f"{arguments.report}: {one}" for one in report.complaints)
         worked = Worked((*worked.results, *report.results), facts, complaints)
-    return finished(arguments, worked, knowledge, machine)
+    return worked, machine

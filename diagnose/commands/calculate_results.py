@@ -28,7 +28,6 @@ __all__ = [
     "add_shared",
     "finished",
     "lines_of",
-    "machine_of",
     "needs",
     "numbers_of",
     "read_one",
@@ -62,11 +61,6 @@ def add_readings(parser: ArgumentParser, wanted: Iterable[Wanted]) -> None:
     """Declare an option for each reading."""
     for one in wanted:
         parser.add_argument(f"--{one.name}", metavar=one.unit.split()[0].upper(), help=one.says.replace("%", "%%"))
-
-
-def machine_of(arguments: Namespace, knowledge: Knowledge) -> Machine | None:
-    """Return the machine that is meant, None when none was named."""
-    return wiring.machine_named(arguments.machine, knowledge) if arguments.machine else None
 
 
 def read_one(text: str, wanted: Wanted, knowledge: Knowledge) -> float:

@@ -5,17 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from diagnose.calculations.speed import CLASSES
-from diagnose.commands import wiring
-from diagnose.commands.calculate_results import (
-    Wanted,
-    add_readings,
-    finished,
-    lines_of,
-    machine_of,
-    needs,
-    numbers_of,
-    read_one,
-)
+from diagnose.commands.calculate_results import Wanted, add_readings, lines_of, needs, read_one
 from diagnose.consultation.round_reading import RoundsReader
 from diagnose.consultation.worked_out.result import Worked, usual
 from diagnose.consultation.worked_out.speed import SPEEDS, log_results, speed_results
@@ -26,15 +16,15 @@ if TYPE_CHECKING:
 
     from diagnose.knowledge.model import Knowledge, Machine
 
-__all__ = ["add_arguments", "run"]
+__all__ = ["WANTED", "add_arguments", "work"]
 
-_WANTED = tuple(Wanted(name, "rpm", f"speed {says}", 0, 20_000) for name, says in SPEEDS.items())
+WANTED = tuple(Wanted(name, "rpm", f"speed {says}", 0, 20_000) for name, says in SPEEDS.items())
 _RATED = Wanted("rated", "rpm", "rated speed (default: the machine's)", 1, 20_000)
 
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the options."""
-    add_readings(parser, (*_WANTED, _RATED))
+    add_readings(parser, (_RATED,))
     parser.add_argument(
         "--class", dest="letter", choices=tuple(CLASSES), help="governor class (default: the machine's)"
     )
@@ -44,13 +34,12 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
 
 
-def run(arguments: Namespace) -> int:
-    """Work it out and show it; exit status 1 when the class is not held, the speed hunts or a test trip is off."""
-    knowledge = wiring.open_knowledge(arguments)
-    machine = machine_of(arguments, knowledge)
-    numbers = numbers_of(arguments, _WANTED, knowledge)
+def work(
+    arguments: Namespace, numbers: dict[str, float], knowledge: Knowledge, machine: Machine | None
+) -> tuple[Worked, Machine | None]:
+    """Work it out; it is bad news when the class is not held, the speed hunts or a test trip is off."""
     rated = read_one(arguments.rated, _RATED, knowledge) if arguments.rated else None
-    trips = [read_one(text, _WANTED[-1], knowledge) for text in (arguments.trips or "").split(",") if text.strip()]
+    trips = [read_one(text, WANTED[-1], knowledge) for text in (arguments.trips or "").split(",") if text.strip()]
     needs(numbers or arguments.log or trips, "No speed is given.", "speed --machine BFP-2 --highest 3580 --lowest 3540")
     worked = Worked((), {})
     if numbers or trips:
@@ -58,7 +47,7 @@ def run(arguments: Namespace) -> int:
     if arguments.log:
         machine, log = _log(arguments, knowledge, machine, rated)
         worked = Worked((*worked.results, *log.results), {**log.facts, **worked.facts}, log.complaints)
-    return finished(arguments, worked, knowledge, machine)
+    return worked, machine
 
 
 def _log(

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from diagnose.commands import wiring
-from diagnose.commands.calculate_results import Wanted, add_readings, finished, machine_of, needs, numbers_of
+from diagnose.commands.calculate_results import Wanted, needs
 from diagnose.consultation.worked_out.steam import steam_results
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
-__all__ = ["add_arguments", "run"]
+    from diagnose.consultation.worked_out.result import Worked
+    from diagnose.knowledge.model import Knowledge, Machine
 
-_WANTED = (
+__all__ = ["WANTED", "add_arguments", "work"]
+
+WANTED = (
     Wanted("inlet-pressure", "bar gauge", "at the inlet", -1, 120),
     Wanted("inlet-temperature", "C", "at the inlet; without it the steam is taken as dry saturated", 0, 560),
     Wanted("exhaust-pressure", "bar gauge", "at the casing", -1, 30),
@@ -22,15 +24,13 @@ _WANTED = (
 )
 
 
-def add_arguments(parser: ArgumentParser) -> None:
-    """Declare the options."""
-    add_readings(parser, _WANTED)
+def add_arguments(_parser: ArgumentParser) -> None:
+    """Declare nothing beyond the readings."""
 
 
-def run(arguments: Namespace) -> int:
-    """Work it out and show it; exit status 1 for wet steam, impossible readings or a fallen efficiency."""
-    knowledge = wiring.open_knowledge(arguments)
-    machine = machine_of(arguments, knowledge)
-    numbers = numbers_of(arguments, _WANTED, knowledge)
+def work(
+    _arguments: Namespace, numbers: dict[str, float], _knowledge: Knowledge, machine: Machine | None
+) -> tuple[Worked, Machine | None]:
+    """Work it out; it is bad news for wet steam, impossible readings or a fallen efficiency."""
     needs("inlet-pressure" in numbers, "The inlet pressure is wanted.", "steam --inlet-pressure '17 bar gauge'")
-    return finished(arguments, steam_results(numbers, machine), knowledge, machine)
+    return steam_results(numbers, machine), machine

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from diagnose.commands import wiring
-from diagnose.commands.calculate_results import Wanted, finished, lines_of, machine_of, read_one
+from diagnose.commands.calculate_results import Wanted, lines_of, read_one
 from diagnose.consultation.round_clock import minutes
 from diagnose.consultation.round_judging import DAY, limits_of, without_gaps
 from diagnose.consultation.round_reading import RoundsReader
@@ -16,9 +16,12 @@ from diagnose.values.problem import DiagnoseError
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
-    from diagnose.knowledge.model import Finding, Knowledge
+    from diagnose.consultation.worked_out.result import Worked
+    from diagnose.knowledge.model import Finding, Knowledge, Machine
 
-__all__ = ["add_arguments", "run"]
+__all__ = ["WANTED", "add_arguments", "work"]
+
+WANTED: tuple[Wanted, ...] = ()  # the reading is named
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -34,10 +37,10 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
 
 
-def run(arguments: Namespace) -> int:
-    """Work it out and show it; exit status 1 when the limit is met already."""
-    knowledge = wiring.open_knowledge(arguments)
-    machine = machine_of(arguments, knowledge)
+def work(
+    arguments: Namespace, _numbers: dict[str, float], knowledge: Knowledge, machine: Machine | None
+) -> tuple[Worked, Machine | None]:
+    """Work it out; it is bad news when the limit is met already."""
     finding = _reading(arguments.reading, knowledge)
     points = _from_rounds(arguments, finding, knowledge) if arguments.rounds else _points(arguments, finding, knowledge)
     points.sort()
@@ -46,13 +49,13 @@ def run(arguments: Namespace) -> int:
             "No reading is given.", mend="Add --point '2026-03-01 08:00=71 C', four or more, or --rounds CSV."
         )
     if arguments.machine and machine is None:
-        machine = machine_of(arguments, knowledge)
+        machine = wiring.machine_named(arguments.machine, knowledge)
     limits = limits_of(finding, knowledge, machine, points[0][1]) if machine else (None, None)
     if arguments.limit:
         limit = read_one(arguments.limit, _wanted(finding, "limit"), knowledge)
         limits = (None, limit) if limit >= points[-1][1] else (limit, None)
     days, values = zip(*points, strict=True)
-    return finished(arguments, trend_results(finding, days, values, limits, knowledge), knowledge, machine)
+    return trend_results(finding, days, values, limits, knowledge), machine
 
 
 def _reading(name: str, knowledge: Knowledge) -> Finding:

@@ -5,17 +5,7 @@ from __future__ import annotations
 import csv
 from typing import TYPE_CHECKING
 
-from diagnose.commands import wiring
-from diagnose.commands.calculate_results import (
-    Wanted,
-    add_readings,
-    finished,
-    lines_of,
-    machine_of,
-    needs,
-    numbers_of,
-    read_one,
-)
+from diagnose.commands.calculate_results import Wanted, add_readings, lines_of, needs, read_one
 from diagnose.consultation.worked_out.result import Worked, usual
 from diagnose.consultation.worked_out.vibration import order_results, phase_results, vibration_results
 from diagnose.values.problem import DiagnoseError
@@ -23,9 +13,11 @@ from diagnose.values.problem import DiagnoseError
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
-__all__ = ["add_arguments", "run"]
+    from diagnose.knowledge.model import Knowledge, Machine
 
-_WANTED = (
+__all__ = ["WANTED", "add_arguments", "work"]
+
+WANTED = (
     Wanted("vibration-velocity", "mm/s rms", "velocity at the bearing housing", 0, 50),
     Wanted("displacement", "um p-p", "displacement at the bearing housing", 0, 2000),
     Wanted("shaft-vibration", "um p-p", "what the shaft probes show", 0, 500),
@@ -37,7 +29,13 @@ _POWER = Wanted("power", "kW", "rated power (default: the machine's)", 0, 50_000
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the options."""
-    add_readings(parser, (*_WANTED, _SPEED, _POWER))
+    add_readings(
+        parser,
+        (
+            _SPEED,
+            _POWER,
+        ),
+    )
     support = "flexible: its lowest natural frequency is less than 25 %% above the running frequency"
     parser.add_argument("--support", choices=("rigid", "flexible"), default="rigid", help=f"{support} (default rigid)")
     parser.add_argument("--spectrum", metavar="CSV", help="two columns, frequency in Hz and amplitude")
@@ -54,11 +52,10 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
 
 
-def run(arguments: Namespace) -> int:
-    """Work it out and show it; exit status 1 over a limit, in zone C or D, or after a change that counts."""
-    knowledge = wiring.open_knowledge(arguments)
-    machine = machine_of(arguments, knowledge)
-    numbers = numbers_of(arguments, _WANTED, knowledge)
+def work(
+    arguments: Namespace, numbers: dict[str, float], knowledge: Knowledge, machine: Machine | None
+) -> tuple[Worked, Machine | None]:
+    """Work it out; it is bad news over a limit, in zone C or D, or after a change that counts."""
     spectrum = _spectrum(arguments)
     phase = arguments.phase_across
     needs(
@@ -78,7 +75,7 @@ def run(arguments: Namespace) -> int:
     results = tuple(one for part in parts for one in part.results)
     facts = {name: text for part in parts for name, text in part.facts.items()}
     complaints = tuple(one for part in parts for one in part.complaints)
-    return finished(arguments, Worked(results, facts, complaints), knowledge, machine)
+    return Worked(results, facts, complaints), machine
 
 
 def _spectrum(arguments: Namespace) -> list[tuple[float, float]]:
