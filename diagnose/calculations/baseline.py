@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import exp, sqrt
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["Baseline", "baseline", "median", "persistence", "robust_spread"]
+__all__ = ["Baseline", "baseline", "huber", "median", "persistence", "robust_spread", "widened"]
 
 _TO_SIGMA = 1.4826  # the median absolute deviation of a normal distribution is 0.6745 sigma
 _FENCE = 3.0  # residuals further out, in sigmas, weigh less (Huber) and then nothing
 _ROUNDS = 4
+_CORNER = 2.5  # sigmas beyond which a residual counts as if it lay there
+_CORRECTED = 0.97757  # E[min(z^2, 2.5^2)] of a normal z, so that clipped residuals still give sigma
+_STEPS = 20
+_GROSS = 5.0  # sigmas beyond which a value is no part of the sample
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +65,47 @@ def robust_spread(values: Sequence[float], centre: float | None = None) -> float
     return _TO_SIGMA * median([abs(value - middle) for value in values])
 
 
+def huber(values: Sequence[float], fitted: int = 1) -> tuple[float, float]:
+    """Return centre and sigma, values beyond 2.5 sigma pulled in to there and gross ones left out (Huber's proposal 2).
+
+    Of a normal sample sigma is nearly as sure as the plain standard deviation, while the median of deviations throws
+    two thirds of the sample away. Gross is what lies beyond 5 sigma by those (Hampel). Source: Huber, Annals of
+    Mathematical Statistics 35 (1964), 73. ``fitted`` is how many numbers were fitted to these values, the centre with
+    them. Raises ValueError when there are no values.
+
+    >>> centre, sigma = huber([9.0, 10.0, 11.0, 12.0, 1000.0])
+    >>> round(centre, 3), round(sigma, 1)
+    (10.5, 1.3)
+    """
+    if not values:
+        raise ValueError("There are no values.")
+    centre = median(values)
+    sigma = robust_spread(values, centre)
+    if sigma:
+        values = [value for value in values if abs(value - centre) <= _GROSS * sigma]
+    else:
+        sigma = _TO_SIGMA * sum(abs(value - centre) for value in values) / len(values)
+    count = len(values)
+    if count <= fitted or sigma == 0:
+        return centre, sigma
+    for _ in range(_STEPS):
+        edge = _CORNER * sigma
+        pulled = [max(-edge, min(edge, value - centre)) for value in values]
+        shift = sum(pulled) / count
+        before, centre = sigma, centre + shift
+        sigma = sqrt(
+            max(0.0, sum(map(_product, pulled, pulled)) - count * shift * shift) / ((count - fitted) * _CORRECTED)
+        )
+        if abs(sigma - before) <= 1e-4 * before and abs(shift) <= 1e-4 * before:
+            break
+    return centre, sigma
+
+
 def persistence(residuals: Sequence[float]) -> float:
     """Give r = sum of e_t e_(t+1) / sum of e_t^2: how much of a deviation is still there at the next block, 0 to 0.95.
 
-    A chart's noise grows by sqrt((1 + r) / (1 - r)) over what independent blocks would make. As r from n blocks is
-    uncertain by 1/sqrt(n) and comes out low by about (1 + 3 r) / n, both are added. Source: Johnson and Bagshaw,
-    Technometrics 16 (1974); Kendall, Biometrika 41 (1954).
+    The estimate from n blocks comes out low by about (1 + 3 r) / n, which is added. Source: Kendall, Biometrika 41
+    (1954), 403.
 
     >>> persistence([1.0, -1.0] * 50), round(persistence([1.0] * 50 + [-1.0] * 50), 2)
     (0.0, 0.95)
@@ -75,7 +115,21 @@ def persistence(residuals: Sequence[float]) -> float:
     if count < 2 or whole == 0:  # noqa: PLR2004
         return 0.0
     found = sum(map(_product, residuals, residuals[1:])) / whole
-    return float(min(0.95, max(0.0, found + count**-0.5 + (1 + 3 * found) / count)))
+    return float(min(0.95, max(0.0, found + (1 + 3 * found) / count)))
+
+
+def widened(lasting: float, count: int, sureness: float) -> float:
+    """Return by how much lasting scatter widens a chart: sqrt((1 + r) / (1 - r)) exp(c s).
+
+    The first factor is what a persistence r makes of the noise of sums (Johnson and Bagshaw, Technometrics 16 (1974),
+    103). The second allows for sigma being known only from the n blocks of the history: s = sqrt((1 + r^2) / (1 - r^2)
+    / (2 n)) is the relative standard error of sigma under that persistence (Bartlett 1946), c how many of them.
+
+    >>> round(widened(0.0, 60, 0.0), 3), round(widened(0.5, 60, 0.0), 3), round(widened(0.0, 50, 2.0), 3)
+    (1.0, 1.732, 1.221)
+    """
+    error = sqrt((1 + lasting * lasting) / (1 - lasting * lasting) / (2 * count))
+    return sqrt((1 + lasting) / (1 - lasting)) * exp(sureness * error)
 
 
 def baseline(values: Sequence[float], given: Sequence[Sequence[float]] = (), *, least_spread: float = 0.0) -> Baseline:
@@ -95,13 +149,15 @@ def baseline(values: Sequence[float], given: Sequence[Sequence[float]] = (), *, 
     moved = [[value - middle for value in one] for one, middle in zip(given, usual, strict=True)]
     weights = [1.0] * len(values)
     centre, slopes = median(values), (0.0,) * len(usual)
-    residuals = [value - centre for value in values]
+    residuals: Sequence[float] = [value - centre for value in values]
     for _ in range(_ROUNDS if moved else 0):
         centre, slopes = _least_squares(values, moved, weights)
         residuals = _residuals(values, moved, centre, slopes)
         sigma = max(robust_spread(residuals, 0.0), least_spread, 1e-12)
         weights = [min(1.0, _FENCE * sigma / abs(one)) if one else 1.0 for one in residuals]
-    spread = max(robust_spread(residuals, median(residuals)), least_spread)
+    if not moved:
+        centre, _ = huber(values)
+    spread = max(huber(residuals, 1 + len(slopes))[1], least_spread)
     return Baseline(centre, spread or 1e-12, len(values), slopes, usual)
 
 

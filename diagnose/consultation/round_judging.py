@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from math import isnan, sqrt
+from math import isnan
 from typing import TYPE_CHECKING, NamedTuple
 
-from diagnose.calculations.baseline import Baseline, baseline, persistence
+from diagnose.calculations.baseline import Baseline, baseline, median, persistence, widened
 from diagnose.calculations.control_charts import cusum, limit_for
 from diagnose.calculations.trends import Trend, Until, time_to, trend
 from diagnose.knowledge import model
@@ -20,9 +20,12 @@ __all__ = [
     "DAY",
     "Change",
     "Chart",
+    "Fit",
     "History",
     "Stuck",
-    "chart_of",
+    "change_in",
+    "common_persistence",
+    "fit_of",
     "history_of",
     "limits_of",
     "stuck_in",
@@ -33,10 +36,11 @@ __all__ = [
 SLACK = 0.5  # half the shift to be noticed, in sigmas of a block's level
 FEWEST = 8  # blocks of history below which only the profile's own normal is compared with
 DAY = 1440.0
-_SHARE, _MOST = 3, 60  # history: a third of the blocks, 60 at most, when the profile names none
+_SHARE, _MOST = 3, 120  # history: a third of the blocks, 120 at most, when the profile names none
 _RECENT = 3  # blocks whose levels show whether a change still stands
 _LONGEST = 60  # blocks that a slope is drawn through, evenly picked
-_DOUBT = 1.5  # sigmas of doubt about centre and spread that are allowed for
+_DOUBT = 1.5  # standard errors of doubt about the centre that are allowed for
+_SURENESS = 2.0  # standard errors of doubt about the spread
 _FENCE = 4.0  # sigmas beyond which a block of the history says nothing of persistence
 _RARE = 1e-3  # chance at which an unmoving gauge is no longer taken as luck
 
@@ -74,6 +78,15 @@ class Chart(NamedTuple):
     change: Change | None
 
 
+class Fit(NamedTuple):
+    """A reading's normal fitted to its history: every block's distance from it, the history's end, its persistence."""
+
+    normal: Baseline
+    residuals: Sequence[float]
+    history: int
+    lasting: float
+
+
 class Stuck(NamedTuple):
     """A gauge that stopped moving: since which block, at what value."""
 
@@ -106,21 +119,8 @@ def limits_of(
     return max(lower, default=None), min(upper, default=None)
 
 
-def chart_of(
-    finding: Finding,
-    times: Sequence[float],
-    values: Sequence[float],
-    beside: Sequence[Sequence[float]],
-    history: History,
-    run_length: float,
-) -> tuple[Baseline, Change | None]:
-    """Fit this machine's normal to its history and look for a lasting change after it.
-
-    ``values`` and ``beside`` (load, ambient) are block levels without gaps. ``run_length`` is how many blocks of this
-    one reading may pass on average before a false alarm. What is not known exactly of the normal widens the bounds: a
-    history of n blocks leaves centre and spread uncertain by about 1/sqrt(n) sigma each, of which one and a half are
-    allowed for; and what persists from block to block makes the chart noisier (see ``persistence``).
-    """
+def fit_of(finding: Finding, values: Sequence[float], beside: Sequence[Sequence[float]], history: History) -> Fit:
+    """Fit this machine's normal to its history; ``values`` and ``beside`` (load, ambient) are levels without gaps."""
     early = slice(history.start, history.end)
     accuracy = finding.reading.accuracy if finding.reading else 0.0
     normal = baseline(values[early], [one[early] for one in beside], least_spread=accuracy / 5)
@@ -130,12 +130,33 @@ def chart_of(
     else:
         centre = normal.centre
         residuals = [value - centre for value in values]
+    edge = _FENCE * normal.spread
+    lasting = persistence([max(-edge, min(edge, one)) for one in residuals[early]])
+    return Fit(normal, residuals, history.end, lasting)
+
+
+def common_persistence(fits: Iterable[Fit]) -> float:
+    """Return the median persistence of a machine's readings.
+
+    What makes one reading sluggish (weather, load, the steam) makes most of them so, and many together tell it far
+    better than the short history of one: an estimate that comes out low by chance is what rings false alarms.
+    """
+    return median([fit.lasting for fit in fits] or [0.0])
+
+
+def change_in(fit: Fit, times: Sequence[float], run_length: float, common: float = 0.0) -> Change | None:
+    """Look for a lasting change after the history; None when there is none that still stands.
+
+    ``run_length`` is how many blocks of this one reading may pass on average before a false alarm. What persists from
+    block to block, in this reading or in the machine's readings in common, widens the chart, and so does what is not
+    known exactly of the spread (see ``widened``); doubt about the centre, about 1/sqrt(n) of the chart's sigma, of
+    which one and a half are allowed for, widens its slack.
+    """
+    normal = fit.normal
     doubt = _DOUBT * normal.count**-0.5
-    lasting = persistence([max(-_FENCE, min(_FENCE, one / normal.spread)) for one in residuals[early]])
-    noise = normal.spread * (1 + doubt) * sqrt((1 + lasting) / (1 - lasting))
-    scores = [one / noise for one in residuals]
-    chart = _Settings(noise, history.end, limit_for(run_length, SLACK), SLACK + doubt)
-    return normal, _change(scores, times, normal, chart)
+    noise = normal.spread * widened(max(fit.lasting, common), normal.count, _SURENESS)
+    scores = [one / noise for one in fit.residuals]
+    return _change(scores, times, normal, _Settings(noise, fit.history, limit_for(run_length, SLACK), SLACK + doubt))
 
 
 class _Settings(NamedTuple):

@@ -13,7 +13,10 @@ from diagnose.consultation.round_columns import BESIDE
 from diagnose.consultation.round_judging import (
     DAY,
     Chart,
-    chart_of,
+    Fit,
+    change_in,
+    common_persistence,
+    fit_of,
     history_of,
     limits_of,
     stuck_in,
@@ -118,17 +121,23 @@ def _judged(log: Log, reader: RoundsReader, knowledge: Knowledge, false_alarms: 
     run_length = max(100.0, len(numbered) * _YEAR / log.block / false_alarms)
     reasons: list[Reason] = []
     charts: list[Chart] = []
+    fitted = {
+        at: one
+        for at in numbered
+        if (one := _fitted(log.series[at], times, log.column(at)[::turn], beside, machine, knowledge))
+    }
+    common = common_persistence(one.fit for one in fitted.values())
+    for at, one in fitted.items():
+        chart = _chart(log.series[at], one, machine, knowledge, run_length, common)
+        charts.append(chart)
+        if chart.change is not None:
+            reasons.append(_reason(chart))
     for at in numbered:
-        series = log.series[at]
-        levels = series.canonical(log.column(at)[::turn])
-        chart = _chart(series, times, levels, beside, machine, knowledge, run_length)
-        if chart is not None:
-            charts.append(chart)
-            if chart.change is not None:
-                reasons.append(_reason(chart))
-        stuck = stuck_in(levels, log.stood_still(at)[::turn]) if log.still.get(at) else None
-        if stuck is not None:
-            reasons.append(_stuck(series, stuck.value, times[stuck.since]))
+        if log.still.get(at):
+            levels = log.series[at].canonical(log.column(at)[::turn])
+            stuck = stuck_in(levels, log.stood_still(at)[::turn])
+            if stuck is not None:
+                reasons.append(_stuck(log.series[at], stuck.value, times[stuck.since]))
     swing = _swing(log)
     facts = dict(_facts(log, reader, knowledge, charts, swing))
     if swing is not None and swing.kind in ("hunting", "swing", "load-swing"):
@@ -138,25 +147,38 @@ def _judged(log: Log, reader: RoundsReader, knowledge: Knowledge, false_alarms: 
     )
 
 
-def _chart(
+class _Fitted(NamedTuple):
+    """A reading's blocks without gaps, and the normal fitted to their history."""
+
+    times: Sequence[float]
+    values: Sequence[float]
+    fit: Fit
+
+
+def _fitted(
     series: Series,
     times: Sequence[float],
-    levels: Sequence[float],
+    column: Sequence[float],
     beside: Sequence[Sequence[float]],
     machine: Machine,
     knowledge: Knowledge,
-    run_length: float,
-) -> Chart | None:
-    finding = knowledge.findings[series.column.measured]
-    when, values, given = without_gaps(times, levels, beside)
+) -> _Fitted | None:
+    when, values, given = without_gaps(times, series.canonical(column), beside)
     history = history_of(when, _stretch(machine.rounds.baseline if machine.rounds else ()))
     if history is None:
         return None
-    normal, change = chart_of(finding, when, values, given, history, run_length)
+    return _Fitted(when, values, fit_of(knowledge.findings[series.column.measured], values, given, history))
+
+
+def _chart(
+    series: Series, one: _Fitted, machine: Machine, knowledge: Knowledge, run_length: float, common: float
+) -> Chart:
+    finding = knowledge.findings[series.column.measured]
+    normal, change = one.fit.normal, change_in(one.fit, one.times, run_length, common)
     if change is None:
         return Chart(finding.id, series.column.unit, (), (), normal, (None, None), None)
     limits = limits_of(finding, knowledge, machine, normal.centre)
-    return Chart(finding.id, series.column.unit, when, values, normal, limits, with_time_to(change, limits))
+    return Chart(finding.id, series.column.unit, one.times, one.values, normal, limits, with_time_to(change, limits))
 
 
 def _stretch(days: tuple[str, ...]) -> tuple[float, float] | None:

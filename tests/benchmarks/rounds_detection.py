@@ -1,10 +1,11 @@
 """What the screening of rounds finds and how often it cries wolf, on seeded series with known truth.
 
-    python tests/benchmarks/rounds_detection.py
+    python tests/benchmarks/rounds_detection.py [machines] [tries]
 
-False alarms: healthy machines with 20 readings, six rounds a day, a year, for three settings of the accepted rate and
-for independent and for sluggish (day to day correlated) scatter. Detection: one reading of 20 drifts or steps for 60
-days; sizes in sigmas of a day's level. Hunting: 10-minute logs at one sample a second, width in sigmas of the noise.
+False alarms: healthy machines with 20 readings, a day's level each, a year, for three settings of the accepted rate
+and for scatter that lasts from day to day in different ways: in none, all or half of the readings, in two of them
+strongly, in each another. Detection: one reading of 20 drifts or steps for 60 days, in white and in lasting scatter;
+sizes in sigmas of a day's level. Hunting: 10-minute logs at one sample a second, width in sigmas of the noise.
 """
 
 from __future__ import annotations
@@ -17,11 +18,20 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from diagnose.calculations.hunting import swing_of
-from diagnose.consultation.round_judging import chart_of, history_of
+from diagnose.consultation.round_judging import Fit, change_in, common_persistence, fit_of, history_of
 from diagnose.knowledge.model import Finding, Reading
 from diagnose.values.problem import Place
 
 SEED, READINGS, YEAR = 20261125, 20, 365
+RATES = (0.2, 1.0, 5.0)
+MEMORIES = {
+    "independent": [0.0] * READINGS,
+    "half of it left, all readings": [0.5] * READINGS,
+    "four fifths left, all readings": [0.8] * READINGS,
+    "half of it left, half the readings": [0.5, 0.0] * (READINGS // 2),
+    "four fifths left, two readings": [0.8] * 2 + [0.0] * (READINGS - 2),
+    "from none to four fifths": [0.8 * at / (READINGS - 1) for at in range(READINGS)],
+}
 NOWHERE = Place("", 1, 1)
 READ = Finding(
     "x", "X?", "", {}, Reading("C", (-1e9, 1e9), 0.0), None, (), False, frozenset(), frozenset(), frozenset(), 1.0, "none",  # noqa: FBT003
@@ -38,33 +48,46 @@ def levels(noise: random.Random, days: int, memory: float = 0.0) -> list[float]:
     return values
 
 
-def named(values: list[float], rate: float) -> bool:
-    """Tell whether the chart of one of 20 readings names it at the end of the series."""
-    times = [at * 1440.0 for at in range(len(values))]
-    history = history_of(times, None)
-    return chart_of(READ, times, values, [], history, READINGS * YEAR / rate)[1] is not None
+def fitted(series: list[list[float]]) -> list[Fit]:
+    """Return the fits of a machine's readings to their histories."""
+    history = history_of([at * 1440.0 for at in range(len(series[0]))], None)
+    return [fit_of(READ, values, [], history) for values in series]
 
 
-def standing_alarms(noise: random.Random, rate: float, memory: float, machines: int) -> float:
-    """Return false alarms a machine-year: charts that newly stand out, looked at every tenth day of a year of rounds."""
-    alarms = 0
-    for _ in range(machines * READINGS):
-        values = levels(noise, 60 + YEAR, memory)
-        standing = False
+def standing_alarms(noise: random.Random, memories: list[float], machines: int) -> list[float]:
+    """Return false alarms a machine-year for each rate: charts that newly stand out, every tenth day of a year."""
+    alarms = [0] * len(RATES)
+    for _ in range(machines):
+        series = [levels(noise, 60 + YEAR, memory) for memory in memories]
+        standing: set[tuple[int, int]] = set()
         for day in range(180, 60 + YEAR + 1, 10):
-            now = named(values[:day], rate)
-            alarms += now and not standing
+            fits = fitted([values[:day] for values in series])
+            common = common_persistence(fits)
+            times = [at * 1440.0 for at in range(day)]
+            now = {
+                (at, which)
+                for at, fit in enumerate(fits)
+                for which, rate in enumerate(RATES)
+                if change_in(fit, times, READINGS * YEAR / rate, common) is not None
+            }
+            for _, which in now - standing:
+                alarms[which] += 1
             standing = now
-    return alarms / (machines * (60 + YEAR - 180) / YEAR)
+    return [count / (machines * (60 + YEAR - 180) / YEAR) for count in alarms]
 
 
-def found(noise: random.Random, shift, rate: float, tries: int) -> float:
-    """Return the share of series in which a change that began 60 days ago is named today."""
-    hits = 0
+def found(noise: random.Random, memory: float, shift, tries: int) -> list[float]:
+    """Return the share of machines on which a change of one reading that began 60 days ago is named today, by rate."""
+    hits, days = [0] * len(RATES), 240
+    times = [at * 1440.0 for at in range(days)]
     for _ in range(tries):
-        values = levels(noise, 240)
-        hits += named([value + (shift(at - 180) if at >= 180 else 0.0) for at, value in enumerate(values)], rate)
-    return hits / tries
+        series = [levels(noise, days, memory) for _ in range(READINGS)]
+        series[0] = [value + (shift(at - 180) if at >= 180 else 0.0) for at, value in enumerate(series[0])]
+        fits = fitted(series)
+        common = common_persistence(fits)
+        for which, rate in enumerate(RATES):
+            hits[which] += change_in(fits[0], times, READINGS * YEAR / rate, common) is not None
+    return [count / tries for count in hits]
 
 
 def hunting_found(noise: random.Random, half: float, tries: int) -> float:
@@ -79,26 +102,26 @@ def hunting_found(noise: random.Random, half: float, tries: int) -> float:
     return hits / tries
 
 
-def main() -> None:
+def main(machines: int, tries: int) -> None:
     """Print the three tables."""
     noise = random.Random(SEED)
-    print("False alarms a machine-year (20 readings), looked at every tenth day")
-    print("  accepted   independent   correlated 0.5")
-    for rate in (0.2, 1.0, 5.0):
-        print(
-            f"  {rate:8.1f}   {standing_alarms(noise, rate, 0.0, 12):11.2f}   {standing_alarms(noise, rate, 0.5, 12):14.2f}"
-        )
-    print("Probability of detection 60 days after the change began")
-    print("  change                         accepted 0.2     1.0     5.0")
+    print(f"False alarms a machine-year (20 readings), looked at every tenth day, {machines} machines")
+    print("  scatter from day to day          accepted " + "  ".join(f"{rate:5.1f}" for rate in RATES))
+    for title, memories in MEMORIES.items():
+        rates = standing_alarms(noise, memories, machines)
+        print(f"  {title:32}          " + "  ".join(f"{rate:5.2f}" for rate in rates), flush=True)
     changes = [(f"step of {size} sigma", lambda _, size=size: size) for size in (0.5, 1.0, 1.5, 2.0, 3.0)]
     changes += [(f"drift to {size} sigma", lambda day, size=size: size * day / 60) for size in (1.0, 2.0, 3.0, 5.0)]
-    for title, shift in changes:
-        shares = [found(noise, shift, rate, 200) for rate in (0.2, 1.0, 5.0)]
-        print(f"  {title:28}   {shares[0]:12.2f}   {shares[1]:5.2f}   {shares[2]:5.2f}")
+    for memory in (0.0, 0.5):
+        print(f"Probability of detection 60 days after the change began, {memory:.1f} left from day to day")
+        print("  change                           accepted " + "  ".join(f"{rate:5.1f}" for rate in RATES))
+        for title, shift in changes:
+            shares = found(noise, memory, shift, tries)
+            print(f"  {title:32}          " + "  ".join(f"{share:5.2f}" for share in shares), flush=True)
     print("Hunting in a ten-minute log of coloured noise, periods 4 to 60 s")
     for half in (0.0, 0.5, 1.0, 1.5, 2.0, 3.0):
-        print(f"  half-width {half:3.1f} sigma: called a swing in {hunting_found(noise, half, 150):.2f}")
+        print(f"  half-width {half:3.1f} sigma: called a swing in {hunting_found(noise, half, tries):.2f}")
 
 
 if __name__ == "__main__":
-    main()
+    main(*(int(one) for one in [*sys.argv[1:], "40", "150"][:2]))

@@ -9,7 +9,7 @@ import pytest
 import diagnose.calculations
 
 MODULES = [module.name for module in pkgutil.iter_modules(diagnose.calculations.__path__)]
-ROUNDS = ("round_clock", "round_columns", "round_log")
+ROUNDS = ("round_blocks", "round_clock", "round_columns", "round_log")
 
 
 @pytest.mark.parametrize("name", MODULES)
