@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
     from collections.abc import Iterable, Iterator, Mapping
 
-    from diagnose.consultation.events import Event
     from diagnose.journal.store import Journal
 
 __all__ = ["add_arguments", "run"]
@@ -75,7 +74,7 @@ def run(arguments: Namespace) -> int:
     knowledge = wiring.open_knowledge(arguments)
     arguments.run = ""
     told = answers_file(Path(arguments.answers)) if arguments.answers else AnswersFile()
-    lines = _lines() if arguments.plain else iter(())
+    lines = wiring.typed_lines() if arguments.plain else iter(())
     session = _session(arguments, knowledge, told, lines)
     if session is None:
         return 0
@@ -88,11 +87,6 @@ def run(arguments: Namespace) -> int:
 
 def _full_screen() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") not in ("dumb", "")
-
-
-def _lines() -> Iterator[str]:
-    for line in sys.stdin:
-        yield line.rstrip("\n")
 
 
 def _face(arguments: Namespace, session: Session, lines: Iterator[str]) -> int:
@@ -161,15 +155,27 @@ def _session(arguments: Namespace, knowledge: Knowledge, told: AnswersFile, line
     phase = _phase(arguments.phase or told.phase, arguments, lines) if machine else None
     if machine is None or phase is None:
         return None
+    kept = _kept_session(arguments, knowledge, machine, phase, journal) if journal else None
+    return kept or Session(knowledge, machine, phase)
+
+
+def _kept_session(
+    arguments: Namespace, knowledge: Knowledge, machine: Machine, phase: str, journal: Journal
+) -> Session | None:
+    """Begin a consultation that is kept; None, said so, when its first event cannot be."""
     run = wiring.new_run(journal)
-    arguments.run = run if journal else ""
-    site = wiring.site_folder(arguments)
-    keep = wiring.keeper(journal, run, machine.id, knowledge.revision, site) if journal else _keep_nothing
-    return Session(knowledge, machine, phase, keep, run=run if journal else "")
+    try:
+        keep = wiring.keeper(journal, run, machine.id, knowledge.revision, wiring.site_folder(arguments))
+        session = Session(knowledge, machine, phase, keep, run=run)
+    except DiagnoseError as error:
+        _say_not_kept(error)
+        return None
+    arguments.run = run
+    return session
 
 
-def _keep_nothing(_: Event) -> None:
-    """Keep no record, as was asked for."""
+def _say_not_kept(error: DiagnoseError) -> None:
+    print(f"diagnose: {error} This consultation is not kept.", file=sys.stderr)  # noqa: T201 - the door speaks
 
 
 def _journal(arguments: Namespace) -> Journal | None:
@@ -183,7 +189,7 @@ def _journal(arguments: Namespace) -> Journal | None:
     except DiagnoseError as error:
         if arguments.resume is not None:
             raise
-        print(f"diagnose: {error} This consultation is not kept.", file=sys.stderr)  # noqa: T201 - the door speaks
+        _say_not_kept(error)
         return None
 
 

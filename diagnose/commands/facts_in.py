@@ -18,7 +18,7 @@ def add_switches(parser: ArgumentParser) -> None:
     """Declare how a consultation that is opened shall run."""
     parser.add_argument("--plain", action="store_true", help="with --consult: line by line")
     parser.add_argument("--no-input", action="store_true", help="with --consult: ask nobody")
-    parser.add_argument("--no-journal", action="store_true", help="with --consult: keep no record")
+    parser.add_argument("--no-journal", action="store_true", help="keep no record")
 
 
 def consult_with(arguments: Namespace, machine: str, phase: str, readings: Iterable[str]) -> int:

@@ -45,7 +45,7 @@ def _list(parser: ArgumentParser) -> None:
         "--kind",
         metavar="KIND",
         default="consultation",
-        help="consultation (default), round, prestart, quiz ...; 'all' for every kind",
+        help="consultation (default), round, start, quiz ...; 'all' for every kind",
     )
     parser.add_argument("--limit", type=_count, default=20, metavar="N", help="show so many, newest first (default 20)")
     parser.add_argument("--json", action="store_true", help="print JSON")

@@ -126,7 +126,7 @@ def _accept(
         raise DiagnoseError(f"The overlay would not load, and was not kept: {faults[0].line()}")
     kept = [{**asdict(one), "place": str(one.place)} for one in proposed if one not in own_entries(proposed)]
     body = {"by": arguments.by, "file": FILE, "proposals": kept, "causes": []}
-    open_journal(journal.path).append(wiring.new_run(), "learning", now, "", knowledge.revision, body)
+    open_journal(journal.path).append(wiring.new_run(journal), "learning", now, "", knowledge.revision, body)
     wiring.say(f"Written: {path}")
 
 

@@ -63,7 +63,7 @@ def run(arguments: Namespace) -> int:
         start.see(check, start.understand(check, text))
     if not arguments.json and not arguments.no_input:
         wiring.say("Advice only: the local start-up procedure and your supervisor come first.")
-        _ask(start, (line.rstrip("\n") for line in sys.stdin))
+        _ask(start, wiring.typed_lines())
     view = start.view()
     if arguments.json:
         import json
@@ -203,7 +203,6 @@ def _put(start: Start, row: CheckRow) -> None:
         f"{at}) {plain(value)}" if asked.reading is None else plain(value) for at, value in enumerate(judged.values, 1)
     )
     wiring.say(f"  {words}" + (f" or a number in {asked.reading.unit}" if asked.reading else ""))
-    sys.stdout.flush()
 
 
 def _show(view: StartView) -> None:

@@ -51,11 +51,11 @@ def run(arguments: Namespace) -> int:
     journal = None if arguments.no_journal else _journal(arguments)
     trainee = _trainee(arguments)
     teams = tuple(name.strip() for name in arguments.teams.split(",") if name.strip())
-    room = _Class(arguments, knowledge, Library(knowledge, arguments), journal, trainee, teams, _typed_lines())
+    room = _Class(arguments, knowledge, Library(knowledge, arguments), journal, trainee, teams, wiring.typed_lines())
     if arguments.resume:
         return _resume(room)
     for number, begun in enumerate(_questions(room)):
-        if not _serve(room, wiring.new_run(), [begun], f"Question {number + 1} of {arguments.count}."):
+        if not _serve(room, wiring.new_run(room.journal), [begun], f"Question {number + 1} of {arguments.count}."):
             break
     if arguments.course and journal:
         course = course_named(arguments.course, arguments, room.library.shipped())
@@ -66,11 +66,6 @@ def run(arguments: Namespace) -> int:
 
 def _full_screen() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") not in ("dumb", "")
-
-
-def _typed_lines() -> Iterator[str]:
-    for line in sys.stdin:
-        yield line.rstrip("\n")
 
 
 def _journal(arguments: Namespace) -> Journal:

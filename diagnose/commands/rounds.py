@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
+from diagnose import __version__
 from diagnose.commands import wiring
 from diagnose.commands.facts_in import add_switches, consult_with
 from diagnose.consultation.rounds import Rounds, screen
@@ -65,12 +66,15 @@ def run(arguments: Namespace) -> int:
         _write_page(Path(arguments.html), rounds, knowledge, Path(arguments.file).name)
     if arguments.consult:
         return _consult(arguments, rounds, knowledge, oil)
+    kept = _kept(arguments, rounds, knowledge.revision)
     if arguments.json:
         import json
 
         wiring.say(json.dumps({**_record(rounds), "oil_report": oil}, ensure_ascii=False, indent=2))
     else:
         _show(rounds, arguments.file)
+        if kept:
+            wiring.say(f"Kept as {kept}. All that is kept: diagnose journal list --kind round")
     return int(any(one.needs_consultation for one in rounds.machines) or oil not in ("", "normal"))
 
 
@@ -127,24 +131,45 @@ def _show(rounds: Rounds, file: str) -> None:
     wiring.say("Advice only: local procedures and your supervisor come first.")
 
 
+def _kept(arguments: Namespace, rounds: Rounds, revision: str) -> str:
+    """Keep what the round came to, a run for each machine, all or none; return their ids, "" when nothing is kept."""
+    if arguments.no_journal or not rounds.machines:
+        return ""
+    from diagnose.journal.store import Kept, open_journal
+
+    ids = []
+    try:
+        journal = open_journal(wiring.journal_path(arguments))
+        with journal.writing():
+            for one in rounds.machines:
+                ids.append(wiring.new_run(journal))
+                body = {"kind": "Screened", "file": Path(arguments.file).name, **_machine_record(one)}
+                journal.add(Kept(0, ids[-1], "round", wiring.now(), one.machine, revision, body, __version__))
+    except DiagnoseError as error:
+        print(f"diagnose: {error} This round is not kept.", file=sys.stderr)  # noqa: T201 - the door speaks
+        return ""
+    return ", ".join(f"{run} ({one.machine})" for run, one in zip(ids, rounds.machines, strict=True))
+
+
 def _record(rounds: Rounds) -> dict[str, object]:
     return {
         "rows": rounds.rows,
         "false_alarms": rounds.false_alarms,
-        "machines": [
-            {
-                "machine": one.machine,
-                "needs_consultation": one.needs_consultation,
-                "rows": one.rows,
-                "first": one.first,
-                "last": one.last,
-                "reasons": [reason._asdict() for reason in one.reasons],
-                "facts": {name: _text(answer, "") for name, answer in one.facts.items()},
-            }
-            for one in rounds.machines
-        ],
+        "machines": [_machine_record(one) for one in rounds.machines],
         "complaints": [complaint._asdict() for complaint in rounds.complaints],
         "complaint_counts": dict(rounds.counts),
+    }
+
+
+def _machine_record(one: MachineRounds) -> dict[str, object]:
+    return {
+        "machine": one.machine,
+        "needs_consultation": one.needs_consultation,
+        "rows": one.rows,
+        "first": one.first,
+        "last": one.last,
+        "reasons": [reason._asdict() for reason in one.reasons],
+        "facts": {name: _text(answer, "") for name, answer in one.facts.items()},
     }
 
 

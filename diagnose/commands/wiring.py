@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import io
 import os
 import secrets
 import sys
@@ -16,7 +17,7 @@ from diagnose.values.problem import DiagnoseError, Problem
 
 if TYPE_CHECKING:
     from argparse import Namespace
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from diagnose.consultation.events import Event
     from diagnose.journal.store import Journal
@@ -32,6 +33,7 @@ __all__ = [
     "open_knowledge",
     "say",
     "site_folder",
+    "typed_lines",
 ]
 
 _SHOWN_PROBLEMS = 20
@@ -41,6 +43,19 @@ def say(line: str = "") -> None:
     """Print a line for the person at the terminal, readable in whatever encoding it has."""
     encoding = sys.stdout.encoding or "ascii"
     print(line.encode(encoding, "replace").decode(encoding))  # noqa: T201 - the door speaks
+
+
+def typed_lines() -> Iterator[str]:
+    """Yield what is typed, line by line; what was said before is shown first, in a pipe too."""
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        sys.stdin.reconfigure(errors="replace")  # bytes that are no text are not understood, and no fault
+    typed = iter(sys.stdin)
+    while True:
+        sys.stdout.flush()
+        line = next(typed, None)
+        if line is None:
+            return
+        yield line.rstrip("\n")
 
 
 def site_folder(arguments: Namespace) -> Path:
@@ -128,6 +143,10 @@ def keeper(
         keep_rules(journal, revision, now(), lambda: library.texts_to_keep(site=site))
 
     def keep(event: Event) -> None:
-        journal.append(run, "consultation", now(), machine, revision, event_record(event))
+        try:
+            journal.append(run, "consultation", now(), machine, revision, event_record(event))
+        except DiagnoseError as error:
+            mend = f"{error.mend} To go on without a record: leave, and start with --no-journal."
+            raise DiagnoseError(error.says, where=error.where, mend=mend) from error
 
     return keep

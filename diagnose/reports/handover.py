@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 __all__ = ["Entry", "handover"]
 
 _RANKS = tuple(RANK_WORDS)
-_KINDS = {"consultation": "Consultations", "round": "Rounds", "prestart": "Start-ups", "quiz": "Quizzes"}
+_KINDS = {"consultation": "Consultations", "round": "Rounds", "start": "Start-ups", "quiz": "Quizzes"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,6 @@ from prompt_toolkit.output.defaults import create_output
 from prompt_toolkit.shortcuts import print_formatted_text
 from prompt_toolkit.styles import Style as StyleRules
 
-from diagnose.terminal import words
 from diagnose.terminal.chooser import Chooser
 from diagnose.terminal.dialogue import Consulted, Dialogue
 from diagnose.terminal.harmless import cleaner, marks_for
@@ -68,7 +67,7 @@ def run_full(session: Consulted, *, input: Input | None = None, output: Output |
     dialogue = Dialogue(session, cleaner(output.encoding()))
     hurried = _Face(dialogue, input, output, session.prepare).run()
     ending = [] if hurried else ending_lines(dialogue.view, output.get_size().columns)
-    _print(output, [*ending, ((Style.NOTICE, words.SAVED),)])
+    _print(output, [*ending, ((Style.NOTICE, dialogue.parting),)])
     return dialogue.view
 
 

@@ -84,6 +84,7 @@ class Dialogue:
         self.session = session
         self.view = cleaned(session.view(), clean)
         self.done = False
+        self.parting = ""
         self._clean = clean
         self._note = ""
         self._open: list[Turn] = []
@@ -107,9 +108,13 @@ class Dialogue:
         return self._attempt(partial(self._chosen, index, sure=True))
 
     def leave(self) -> None:
-        """Save and leave. The view from before stays to be shown."""
-        self.session.do(Leave())
+        """Save and leave. The view from before stays to be shown; a record that refuses holds nobody back."""
         self.done = True
+        self.parting = words.SAVED if self.view.run else words.NOT_KEPT
+        try:
+            self.session.do(Leave())
+        except DiagnoseError as error:
+            self.parting = self._clean(str(error))
 
     # For errands.
 

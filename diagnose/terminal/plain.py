@@ -37,11 +37,11 @@ def run_plain(session: Consulted, lines: Iterator[str], write: Write, *, echo: b
         _converse(dialogue, lines, write, echo=echo)
     except KeyboardInterrupt:
         dialogue.leave()
-        write(words.SAVED)
+        write(dialogue.parting)
         return dialogue.view
     if dialogue.turn.mode is not Mode.ENDING:
         write_ending(dialogue.view, write)
-    _say(write, [words.SAVED])
+    _say(write, [dialogue.parting])
     return dialogue.view
 
 

@@ -59,6 +59,12 @@ class OpenQuiz(Quiz):
             if finding not in knowledge.findings:
                 raise DiagnoseError(f"The rules hold no finding '{finding}' any more; this case cannot go on.")
             self.opened.look(finding)
+        self._finish()
+
+    def _finish(self) -> None:
+        """Mark what is all said; when the program was killed just before, that is done when it is taken up again."""
+        if self.attempt.stage == "marked":
+            self._close(results.open_result(self))
 
     def act(self, step: str) -> None:
         """Take a step of the safety ladder."""
@@ -90,7 +96,7 @@ class OpenQuiz(Quiz):
     def decide(self, own: Sequence[int], tell: str) -> None:
         """Say what he would do himself, in order, and whom he would tell; that ends the case."""
         self._happens(Decided(tuple(own), tell))
-        self._close(results.open_result(self))
+        self._finish()
 
     @property
     def left(self) -> list[Finding]:
@@ -129,6 +135,11 @@ class PuzzleQuiz(Quiz):
     ) -> None:
         super().__init__(happened, keep)
         self.puzzle = puzzle
+        self._finish()
+
+    def _finish(self) -> None:
+        if self.attempt.stage == "marked":
+            self._close(results.puzzle_result(self))
 
     def choose(self, options: Sequence[int]) -> None:
         """Answer; that ends the question. Raises DiagnoseError for options that are not there."""
@@ -136,7 +147,7 @@ class PuzzleQuiz(Quiz):
         if len(set(options)) != wanted or not all(0 <= one < len(self.puzzle.options) for one in options):
             raise DiagnoseError("Put all of them in order." if self.puzzle.ordering else "Choose one of them.")
         self._happens(Chosen(tuple(options)))
-        self._close(results.puzzle_result(self))
+        self._finish()
 
     @property
     def marks(self) -> PuzzleMark:

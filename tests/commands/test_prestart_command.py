@@ -38,6 +38,14 @@ def test_a_start_is_kept_over_a_shift_change(monkeypatch, capsys):
     assert (outcomes["tags-clear"], outcomes["guards-on"]) == ("done", "not-seen")
 
 
+def test_the_handover_counts_starts(monkeypatch, capsys):
+    """A start that was kept stands in the numbers of the shift."""
+    typed(monkeypatch, "clear", "leave")
+    main(["prestart", "--machine", "BFP-2"])
+    assert main(["journal", "handover", "--markdown", "--out", "-"]) == 0
+    assert "Start-ups" in capsys.readouterr().out
+
+
 def test_all_good_is_ready_for_steam(monkeypatch, capsys):
     """Every first choice typed, and the exhaust pressure as normal: ready up to the stage asked for, exit status 0."""
     from diagnose.commands import prestart

@@ -33,6 +33,30 @@ def test_json_holds_reasons_facts_and_complaints(capsys):
     assert {reason["kind"] for reason in pump["reasons"]} == {"shared", "drift"}
 
 
+def test_what_a_round_came_to_is_kept_for_each_machine(capsys):
+    """Each machine of the sheet has its run in the journal; with --no-journal nothing is added."""
+    assert main(["rounds", PUMPS]) == 1
+    assert "(BFP-1)" in capsys.readouterr().out.split("Kept as ")[1]
+    assert main(["rounds", PUMPS, "--no-journal"]) == 1
+    capsys.readouterr()
+    assert main(["journal", "list", "--kind", "round", "--json"]) == 0
+    runs = json.loads(capsys.readouterr().out)["runs"]
+    assert {run["machine"] for run in runs} == {"BFP-1", "BFP-2"}
+    assert len(runs) == 2
+    assert main(["journal", "list", "--kind", "round", "--machine", "BFP-2"]) == 0
+    assert capsys.readouterr().out.count("round, 1 events") == 1
+
+
+def test_a_round_that_cannot_be_kept_is_still_judged(tmp_path, monkeypatch, capsys):
+    """Where there is no place for a journal the round is shown, and one line says that it is not kept."""
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "file"))
+    assert main(["rounds", PUMPS]) == 1
+    told = capsys.readouterr()
+    assert told.err.rstrip().endswith("This round is not kept.")
+    assert "2 need a consultation" in told.out
+
+
 def test_the_page_draws_each_change(tmp_path):
     """One drawing for each changed reading, each with a title and a description, well formed."""
     page = tmp_path / "rounds.html"

@@ -25,6 +25,7 @@ class PretendSession:
     reported: bool = True
     note: str = ""
     title: str = "Boiler feed pump turbine"
+    run: str = "20260302-bcdf"
 
     def __post_init__(self):
         machines = {name: SimpleNamespace(id=name, title=f"Turbine {name}") for name in ("BFP-2", "FDF-1", "CP-4")}
@@ -43,6 +44,7 @@ class PretendSession:
         high = pressure.value == "high" or (pressure.number or 0) > 2.6
         known = ENDED._replace(
             machine_title=self.title,
+            run=self.run,
             phase=self.phase,
             answered=tuple(rows),
             ranking=(LEAK if milky else LEAK._replace(probability=0.45, weights=()), FAILING, NOT_COVERED),
@@ -50,7 +52,7 @@ class PretendSession:
             contradictions=(),
         )
         if not self.reported and not self.said and not self.stopped:
-            return NOTHING_YET
+            return NOTHING_YET._replace(run=self.run)
         if self.stopped or not left:
             return known._replace(standing="stopped" if self.stopped else "settled")
         return known._replace(standing="asking", question=left[0], refer=())

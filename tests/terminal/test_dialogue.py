@@ -8,6 +8,7 @@ from diagnose.consultation.events import Answer
 from diagnose.terminal.chooser import Chooser
 from diagnose.terminal.dialogue import Dialogue
 from diagnose.terminal.keys import Mode
+from diagnose.values.problem import DiagnoseError
 
 
 @pytest.fixture
@@ -26,6 +27,31 @@ def take(dialogue, *lines):
     """Type lines that must all be taken."""
     for line in lines:
         assert dialogue.take(line), dialogue.page().trouble
+
+
+class RefusingSession(PretendSession):
+    """A consultation whose record takes nothing any more."""
+
+    def do(self, intent):
+        """Refuse."""
+        raise DiagnoseError("The journal cannot be written: the disk is full.", where="journal", mend="Make room.")
+
+
+def test_a_record_that_refuses_holds_nobody_back():
+    """Leaving works on a full disk, and says what could not be kept."""
+    dialogue = Dialogue(RefusingSession())
+    assert not dialogue.take("milky")
+    assert dialogue.take("q")
+    assert dialogue.done
+    assert dialogue.parting == "journal: The journal cannot be written: the disk is full. Make room."
+
+
+@pytest.mark.parametrize(("run", "says"), [("20260302-bcdf", "Saved."), ("", "No record of it is kept.")])
+def test_only_what_is_kept_is_called_saved(run, says):
+    """Without a record nobody is told that it was saved."""
+    dialogue = Dialogue(PretendSession(run=run))
+    take(dialogue, "q")
+    assert says in dialogue.parting
 
 
 def milky(*, sure=True):

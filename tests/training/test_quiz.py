@@ -47,6 +47,30 @@ def test_an_interrupted_case_goes_on_from_any_event(oil_case, knowledge, cut):
     assert OpenQuiz(oil_case, knowledge, again).marks.total == pytest.approx(whole.marks.total)
 
 
+@pytest.mark.parametrize("kind", ["open", "closed"])
+def test_what_was_all_said_before_a_kill_is_marked_when_taken_up_again(oil_case, knowledge, kind):
+    """With the last answer kept and its mark not, going on keeps the mark; doing it again keeps no second."""
+    kept = []
+    if kind == "open":
+        run(oil_case, knowledge, kept)
+    else:
+        puzzle = first_action(oil_case, knowledge, "x")
+        kept.append(Begun("first-action", "shipped", oil_case.id))
+        PuzzleQuiz(puzzle, list(kept), kept.append).choose([0])
+
+    def again(happened, keep):
+        if kind == "open":
+            OpenQuiz(oil_case, knowledge, happened, keep)
+        else:
+            PuzzleQuiz(puzzle, happened, keep)
+
+    cut, more, none = kept[:-1], [], []
+    again(cut, more.append)
+    assert more == kept[-1:]
+    again([*cut, *more], none.append)
+    assert none == []
+
+
 def test_events_are_kept_before_anything_is_shown(oil_case, knowledge):
     """When keeping fails the look is not made."""
 
