@@ -1,4 +1,4 @@
-"""``diagnose quiz ...``: run cases with trainees, make new ones, print sheets, see results."""
+"""``diagnose quiz ...``: run cases with trainees, go over them, make new ones, print sheets, see results."""
 
 from __future__ import annotations
 
@@ -76,6 +76,13 @@ def _sheets(parser: ArgumentParser) -> None:
     parser.add_argument("--out", metavar="DIR", default=".", help="folder for questions.html and answers.html")
 
 
+def _debrief(parser: ArgumentParser) -> None:
+    parser.add_argument("attempt", nargs="?", default="", metavar="ID", help="as in the CSV; else the latest one ended")
+    parser.add_argument("--trainee", metavar="NAME", default="", help="the latest of this trainee")
+    parser.add_argument("--page", metavar="FILE", help="write it as a page with both paths drawn")
+    parser.add_argument("--names", action="store_true", help="put the name instead of the id onto the page")
+
+
 def _results(parser: ArgumentParser) -> None:
     parser.add_argument("--trainee", metavar="NAME", default="", help="only this trainee")
     parser.add_argument("--course", metavar="NAME", default="", help="only attempts of this course")
@@ -94,6 +101,7 @@ def _count(text: str) -> int:
 
 _COMMANDS: dict[str, tuple[str, Callable[[ArgumentParser], None]]] = {
     "run": ("put cases to a trainee or to teams, and mark them", _run),
+    "debrief": ("go over an ended case: both paths, what each finding was worth, what to read", _debrief),
     "results": ("how trainees, causes, findings and questions did", _results),
     "make": ("make new cases to practise on or to edit", _make),
     "sheets": ("print questions and, separately, their answers", _sheets),

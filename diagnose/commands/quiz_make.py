@@ -48,12 +48,13 @@ def _drawn(arguments: Namespace, knowledge: Knowledge) -> list[Case]:
     made = []
     for one in generate.make(knowledge, wish_from(arguments, knowledge), seed, arguments.count):
         made.append(one.case)
+        hard = one.difficulty
         told = ", ".join(
             [
-                f"ambiguity {one.difficulty.ambiguity:.1f} bits",
-                f"faults {one.difficulty.faults}",
-                f"misleading {one.difficulty.misleading:.0f} decibans",
-                f"measure {one.difficulty.score:.1f}",
+                f"true causes hidden {hard.hidden:.2f} bits on average",
+                f"ambiguity {hard.ambiguity:.1f} bits",
+                f"faults {hard.faults}",
+                f"misleading {hard.misleading:.0f} decibans",
             ]
         )
         print(f"{one.case.id}: {told}", file=sys.stderr)  # noqa: T201 - the door speaks

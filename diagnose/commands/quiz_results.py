@@ -6,19 +6,18 @@ import csv
 import io
 import json
 from math import isnan
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from diagnose.commands import quiz_names, wiring
+from diagnose.commands import quiz_files, quiz_names, wiring
 from diagnose.training import wording
 from diagnose.training.attempt import Begun, event_from
 from diagnose.training.results import Result, by, items, result_from
 from diagnose.training.standing import standing
-from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
     from argparse import Namespace
     from collections.abc import Iterator, Mapping, Sequence
+    from pathlib import Path
 
     from diagnose.journal.store import Journal
 
@@ -39,7 +38,7 @@ def run(arguments: Namespace) -> int:
     if not rows:
         wiring.say("No question has been answered yet.")
     elif arguments.csv:
-        _write(arguments.csv, _csv(rows, known if arguments.names else {}))
+        quiz_files.write(arguments.csv, _csv(rows, known if arguments.names else {}))
     elif arguments.page:
         _page(arguments, rows, known)
     elif arguments.json:
@@ -63,7 +62,7 @@ def _kept(journal: Journal) -> Iterator[Result]:
     for run in journal.runs("quiz"):
         events = journal.events(run, "quiz")
         if events[-1].body["kind"] == "Closed" and isinstance(event_from(dict(events[0].body)), Begun):
-            yield result_from(events[0].body, events[-1].body["result"], events[-1].at)
+            yield result_from(run, events[0].body, events[-1].body["result"], events[-1].at)
 
 
 def _who(result: Result, known: Mapping[str, str]) -> str:
@@ -120,6 +119,7 @@ def _regrets(rows: Sequence[Result]) -> list[tuple[str, int, float]]:
 def _flat(row: Result, known: Mapping[str, str]) -> dict[str, Any]:
     parts = {f"{name}": round(row.parts[name], 4) if name in row.parts else "" for name in _PARTS}
     return {
+        "attempt": row.attempt,
         "at": row.at,
         "trainee": known.get(row.trainee, row.trainee),
         "team": row.team,
@@ -174,15 +174,4 @@ def _page(arguments: Namespace, rows: Sequence[Result], known: Mapping[str, str]
     people: dict[str, list[Result]] = {}
     for row in rows:
         people.setdefault(_who(row, known), []).append(row)
-    _write(arguments.page, page(standing_page(people)))
-
-
-def _write(where: str, text: str) -> None:
-    if where == "-":
-        wiring.say(text.rstrip("\n"))
-        return
-    try:
-        Path(where).write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise DiagnoseError("The file cannot be written.", where=where) from error
-    wiring.say(f"Written to {where}.")
+    quiz_files.write(arguments.page, page(standing_page(people)))

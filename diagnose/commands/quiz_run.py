@@ -10,10 +10,10 @@ from random import Random
 from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.commands import quiz_names, wiring
-from diagnose.commands.quiz_serving import Library, course_named, format_of, puzzle_for, wish_from
+from diagnose.commands.quiz_serving import Library, course_named, format_of, quiz_of, wish_from
 from diagnose.training.attempt import Begun, event_from, event_record, fold
 from diagnose.training.course import next_case, progress
-from diagnose.training.quiz import OpenQuiz, PuzzleQuiz
+from diagnose.training.quiz import OpenQuiz
 from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
@@ -162,20 +162,18 @@ def _serve(room: _Class, run: str, happened: list[Event], title: str) -> bool:
     keep = _keeper(room, run)
     fresh = len(happened) == 1
     begun = fold(happened).begun
-    case = room.library.case(begun.origin, begun.case)
     heading = " ".join(filter(None, [title, f"Team {begun.team}." if begun.team else ""]))
+    quiz = quiz_of(begun, happened, room.library, room.knowledge, keep)
     clean = _cleaner()
     talk: Talk
-    if begun.format == "open":
+    if isinstance(quiz, OpenQuiz):
         from diagnose.terminal.quiz_open import OpenTalk
 
-        quiz = OpenQuiz(case, room.knowledge, happened, keep)
         talk = OpenTalk(quiz, heading, clean, _clock(begun.minutes))
     else:
         from diagnose.terminal.quiz_puzzle import PuzzleTalk
 
-        puzzle = puzzle_for(begun, case, room.knowledge)
-        talk = PuzzleTalk(PuzzleQuiz(puzzle, happened, keep), room.knowledge, heading, clean)
+        talk = PuzzleTalk(quiz, room.knowledge, heading, clean)
     if fresh:
         keep(begun)
     _hold(room, talk)

@@ -11,17 +11,19 @@ from diagnose.knowledge import library
 from diagnose.training import generate, puzzles, round_sheet, start_order
 from diagnose.training.attempt import FORMATS, Begun
 from diagnose.training.course import Course, read_course
+from diagnose.training.quiz import OpenQuiz, PuzzleQuiz
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
     from argparse import Namespace
-    from collections.abc import Mapping
+    from collections.abc import Callable, Iterable, Mapping
 
     from diagnose.knowledge.model import Case, Knowledge
+    from diagnose.training.attempt import Event
     from diagnose.training.puzzles import Puzzle
 
-__all__ = ["Library", "course_named", "format_of", "puzzle_for", "wish_from"]
+__all__ = ["Library", "course_named", "format_of", "puzzle_for", "quiz_of", "wish_from"]
 
 
 class Library:
@@ -96,6 +98,20 @@ def course_named(name: str, arguments: Namespace, known: Mapping[str, Case]) -> 
     if problems:
         raise DiagnoseError("\n".join(["The course holds faults; mend them first:", *(one.line() for one in problems)]))
     return course
+
+
+def quiz_of(
+    begun: Begun,
+    happened: Iterable[Event],
+    cases: Library,
+    knowledge: Knowledge,
+    keep: Callable[[Event], None] = lambda _: None,
+) -> OpenQuiz | PuzzleQuiz:
+    """Return a question as it stands after what happened."""
+    case = cases.case(begun.origin, begun.case)
+    if begun.format == "open":
+        return OpenQuiz(case, knowledge, happened, keep)
+    return PuzzleQuiz(puzzle_for(begun, case, knowledge), happened, keep)
 
 
 def puzzle_for(begun: Begun, case: Case, knowledge: Knowledge) -> Puzzle:

@@ -6,18 +6,16 @@ import secrets
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from diagnose.commands import wiring
+from diagnose.commands import quiz_files, wiring
 from diagnose.commands.quiz_serving import Library, course_named, format_of, puzzle_for, wish_from
 from diagnose.reports import training_sheets
 from diagnose.training.attempt import Begun
-from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
     from argparse import Namespace
     from collections.abc import Iterator
 
     from diagnose.knowledge.model import Knowledge
-    from diagnose.reports.document import Document
     from diagnose.reports.training_sheets import Asked
 
 __all__ = ["run"]
@@ -25,13 +23,15 @@ __all__ = ["run"]
 
 def run(arguments: Namespace) -> int:
     """Write both sheets into a folder."""
+    from diagnose.reports.html import page
+
     knowledge = wiring.open_knowledge(arguments)
     asked = list(_asked(arguments, knowledge))
     key = secrets.token_hex(3)  # joins the two sheets; nothing can be worked out from it
     folder = Path(arguments.out)
-    _write(folder / "questions.html", training_sheets.questions(asked, knowledge, key))
-    _write(folder / "answers.html", training_sheets.answers(asked, knowledge, key))
-    wiring.say(f"Questions in {folder / 'questions.html'}; answers, to keep apart, in {folder / 'answers.html'}.")
+    quiz_files.write(str(folder / "questions.html"), page(training_sheets.questions(asked, knowledge, key)))
+    quiz_files.write(str(folder / "answers.html"), page(training_sheets.answers(asked, knowledge, key)))
+    wiring.say("Keep the answers apart from the questions.")
     return 0
 
 
@@ -54,13 +54,3 @@ def _names(arguments: Namespace, knowledge: Knowledge, cases: Library, seed: int
         return [(f"file:{arguments.cases}", name) for name in sorted(cases.of_path(arguments.cases))[: arguments.count]]
     wish = wish_from(arguments, knowledge)
     return [("made", "|".join((*wish, str(seed), str(number + 1)))) for number in range(arguments.count)]
-
-
-def _write(path: Path, document: Document) -> None:
-    from diagnose.reports.html import page
-
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(page(document), encoding="utf-8")
-    except OSError as error:
-        raise DiagnoseError("The sheet cannot be written.", where=str(path)) from error

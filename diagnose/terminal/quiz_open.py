@@ -8,7 +8,7 @@ from diagnose.terminal import quiz_words as words
 from diagnose.terminal.keys import Mode
 from diagnose.terminal.page import Option, Turn
 from diagnose.terminal.quiz import Talk
-from diagnose.training import safety, wording
+from diagnose.training import debrief_wording, mark_wording, safety, wording
 from diagnose.training.debrief import debrief
 from diagnose.training.handling import TELL
 from diagnose.training.quiz import MOST_CAUSES
@@ -197,8 +197,8 @@ class OpenTalk(Talk):
 
     def _marked(self) -> Turn:
         lines = (
-            *wording.mark_lines(self._quiz),
-            *wording.debrief_lines(debrief(self._quiz), self._quiz.knowledge),
+            *mark_wording.mark_lines(self._quiz),
+            *debrief_wording.debrief_lines(debrief(self._quiz), self._quiz.knowledge),
         )
         return self._reading(words.MARKED, lines)
 

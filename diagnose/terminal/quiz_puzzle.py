@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from diagnose.terminal import quiz_words as words
 from diagnose.terminal.page import Option
 from diagnose.terminal.quiz import Talk
-from diagnose.training import wording
+from diagnose.training import mark_wording, wording
 from diagnose.values.problem import DiagnoseError
 from diagnose.values.text import inert
 
@@ -33,7 +33,7 @@ class PuzzleTalk(Talk):
 
     def _stage(self) -> Turn:
         if self._quiz.attempt.stage == "marked":
-            return self._reading(words.MARKED, tuple(wording.puzzle_mark_lines(self._quiz, self._knowledge)))
+            return self._reading(words.MARKED, tuple(mark_wording.puzzle_mark_lines(self._quiz, self._knowledge)))
         puzzle = self._quiz.puzzle
         texts = [wording.option_words(one, puzzle, self._knowledge) for one in puzzle.options]
         options = tuple(Option(str(at), text) for at, text in enumerate(texts) if at not in self._order)

@@ -1,12 +1,14 @@
 """How hard a case is, measured from the beliefs before anybody has tried it.
 
-What makes it hard: a presenting symptom that leaves many causes open, more than one fault, evidence that points the
-wrong way or stays silent, and how far the evidence can carry even a perfect questioner.
+What makes a case hard is how long the evidence keeps the true causes hidden. A vague complaint, a second fault, a sign
+that points the wrong way, questions that tell little: each of them shows in one number, the surprise that the true
+causes would be (bits, -log2 of their share), taken at the report and after each of the program's own checks, and
+averaged. 0 is as easy as can be; 1 means that on the way the truth is held as likely as not.
 """
 
 from __future__ import annotations
 
-from math import sqrt
+from math import log2
 from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.training.open_case import ambiguity
@@ -18,43 +20,38 @@ if TYPE_CHECKING:
 
 __all__ = ["BANDS", "Difficulty", "band", "measure"]
 
-BANDS = {"easy": (0.0, 2.8), "middle": (2.8, 4.5), "hard": (4.5, 99.0)}
-# Weights of another fault, of a deciban the wrong way, of doubt left (its square root). Tried on seeded cases
-# apart from those that the published figure is from.
-_FAULT, _MISLEADING, _DOUBT = 2.0, 0.05, 3.0
+BANDS = {"easy": (0.0, 0.2), "middle": (0.2, 0.7), "hard": (0.7, 99.0)}  # bits hidden
+_CHECKS = 10  # after which the average ends; where the questions end sooner the last share counts for the rest
+_LEAST = 1e-6
 
 
 class Difficulty(NamedTuple):
-    """Bits of ambiguity in what is reported.
+    """The measure, ``hidden``: the mean surprise of the least likely true cause, in bits.
 
-    Faults, decibans against the true causes on the program's own path, and the share of doubt (0 to 1) that is
-    left at its end; ``score`` is their weighted sum.
+    Beside it what contributes: ``ambiguity`` in bits of what is reported, faults, and ``misleading``, the decibans
+    against the true causes on the program's own path.
     """
 
+    hidden: float
     ambiguity: float
     faults: int
     misleading: float
-    doubt: float
-
-    @property
-    def score(self) -> float:
-        """The measure: 0 is as easy as can be."""
-        extra = max(0, self.faults - 1)
-        return self.ambiguity + _FAULT * extra + _MISLEADING * self.misleading + _DOUBT * sqrt(max(0.0, self.doubt))
 
 
 def measure(walked: OpenCase) -> Difficulty:
     """Measure a case along the program's own path through it."""
     truth = walked.case.true_causes or frozenset([""])
+    path = [walked.first_shares, *(look.shares for look in walked.looks)][: _CHECKS + 1]
+    surprise = [max(-log2(max(shares.get(cause, 0.0), _LEAST)) for cause in truth) for shares in path]
+    surprise += [surprise[-1]] * (_CHECKS + 1 - len(surprise))
     against = sum(_against(look.decibans, truth) for look in walked.looks)
-    final = walked.looks[-1].shares if walked.looks else walked.first_shares
-    doubt = 1.0 - min(final.get(cause, 0.0) for cause in truth)
-    return Difficulty(ambiguity(walked.first_shares), len(walked.case.true_causes), against, doubt)
+    hidden = sum(surprise) / len(surprise)
+    return Difficulty(hidden, ambiguity(walked.first_shares), len(walked.case.true_causes), against)
 
 
 def band(difficulty: Difficulty) -> str:
     """Return the word for a difficulty."""
-    return next((name for name, (_, most) in BANDS.items() if difficulty.score < most), "hard")
+    return next((name for name, (_, most) in BANDS.items() if difficulty.hidden < most), "hard")
 
 
 def _against(decibans: Mapping[str, float], truth: frozenset[str]) -> float:

@@ -78,13 +78,13 @@ def make(knowledge: Knowledge, wish: Wish, seed: int, count: int, after: int = 0
 class _Maker:
     """Draws one case after another.
 
-    A situation with nothing said is kept for each machine and phase: building one is most of the work.
+    One situation is kept for each machine and phase and used for one thing after another: to build one takes long.
     """
 
     def __init__(self, knowledge: Knowledge, wish: Wish) -> None:
         self._knowledge, self._wish = knowledge, wish
         self._signs = stop_signs(knowledge)
-        self._blanks: dict[tuple[str, str], Situation] = {}
+        self._situations: dict[tuple[str, str], Situation] = {}
 
     def attempt(self, random: Random, name: str) -> Made | None:
         """Draw a case; None when it is not one to keep."""
@@ -101,7 +101,8 @@ class _Maker:
 
     def _checked(self, case: Case) -> Made | None:
         """Keep a case that the program's own questions solve, whose answers fit, and that is as hard as wished."""
-        walked = walk(case, self._knowledge, case.expect.within_questions, self._signs)
+        used = self._situations[case.machine, case.phase]
+        walked = walk(case, self._knowledge, case.expect.within_questions, self._signs, used)
         measured = difficulty.measure(walked)
         situation = walked.situation
         leading = {cause for cause, _ in situation.ranking()[: len(case.true_causes)]}
@@ -132,7 +133,7 @@ class _Maker:
         """
         shown: dict[str, str] = {}
         drawn: set[str] = set()
-        situation = Situation(self._knowledge, machine, phase)
+        situation = self._blank(machine, phase)
         for _ in range(_ROUNDS):
             new = {node: table for node, table in situation.belief.network.findings.items() if node not in drawn}
             drawn |= set(new)
@@ -164,7 +165,7 @@ class _Maker:
         self, machine: Machine, phase: str, causes: frozenset[str], shown: Mapping[str, str], random: Random
     ) -> str:
         """Choose what is noticed first: a clear sign of the causes for an easy case, the vaguest for a hard one."""
-        blank = self._blanks.setdefault((machine.id, phase), Situation(self._knowledge, machine, phase))
+        blank = self._blank(machine, phase)
         tables = blank.belief.network.findings
         signs = [
             node
@@ -179,6 +180,15 @@ class _Maker:
         if self._wish.difficulty == "hard":
             return max(fitting, key=lambda node: left_open[node], default="")
         return fitting[0] if fitting else ""
+
+    def _blank(self, machine: Machine, phase: str) -> Situation:
+        """Return the situation of this machine and phase with nothing said."""
+        kept = self._situations.get((machine.id, phase))
+        if kept is None:
+            kept = self._situations[machine.id, phase] = Situation(self._knowledge, machine, phase)
+        else:
+            kept.begin_again()
+        return kept
 
     def _is_seen(self, blank: Situation, node: str) -> bool:
         findings = self._knowledge.findings

@@ -63,9 +63,18 @@ class Look(NamedTuple):
 
 
 class OpenCase:
-    """One case as it is uncovered. ``looks`` holds the checks made, in order."""
+    """One case as it is uncovered. ``looks`` holds the checks made, in order.
 
-    def __init__(self, case: Case, knowledge: Knowledge, signs: tuple[StopSign, ...] | None = None) -> None:
+    ``used`` is a situation of the same machine and phase that nothing else needs any more: to build one takes longer.
+    """
+
+    def __init__(
+        self,
+        case: Case,
+        knowledge: Knowledge,
+        signs: tuple[StopSign, ...] | None = None,
+        used: Situation | None = None,
+    ) -> None:
         self.case, self.knowledge = case, knowledge
         self.machine: Machine = machine_of(case, knowledge)
         self.looks: list[Look] = []
@@ -78,7 +87,11 @@ class OpenCase:
             machine: [_said(name, read_answer(name, text, knowledge), asked=True) for name, text in known.items()]
             for machine, known in case.others.items()
         }
-        self.situation = Situation(knowledge, self.machine, case.phase, told, others)
+        if used is None or others:
+            self.situation = Situation(knowledge, self.machine, case.phase, told, others)
+        else:
+            self.situation = used
+            used.begin_again(told)
         self.first_cautions = tuple(self.situation.cautions())
         self.first_shares = dict(self.situation.ranking())
 
@@ -155,9 +168,15 @@ class OpenCase:
         return sum(abs(a - b) for a, b in zip(one, other, strict=True)) / 2 >= TELLS_APART
 
 
-def walk(case: Case, knowledge: Knowledge, most: int, signs: tuple[StopSign, ...] | None = None) -> OpenCase:
+def walk(
+    case: Case,
+    knowledge: Knowledge,
+    most: int,
+    signs: tuple[StopSign, ...] | None = None,
+    used: Situation | None = None,
+) -> OpenCase:
     """Return the case as the program's own questions uncover it, with at most so many checks."""
-    opened = OpenCase(case, knowledge, signs)
+    opened = OpenCase(case, knowledge, signs, used)
     for finding in _own_path(opened, most):
         opened.look(finding)
     return opened

@@ -16,8 +16,12 @@ __all__ = ["Item", "Result", "by", "items", "open_result", "puzzle_result", "res
 
 
 class Result(NamedTuple):
-    """One marked attempt. ``item`` names the question, ``parts`` hold marks 0..1, ``checks`` (finding, bits lost)."""
+    """One marked attempt, by its id in the journal.
 
+    ``item`` names the question, ``parts`` hold marks 0..1, ``checks`` (finding, bits lost).
+    """
+
+    attempt: str
     item: str
     format: str
     trainee: str
@@ -85,9 +89,10 @@ def puzzle_result(quiz: PuzzleQuiz) -> dict[str, Any]:
     }
 
 
-def result_from(begun: Mapping[str, Any], closed: Mapping[str, Any], at: str) -> Result:
-    """Read a kept attempt: the record of its beginning and the result of its end."""
+def result_from(attempt: str, begun: Mapping[str, Any], closed: Mapping[str, Any], at: str) -> Result:
+    """Read a kept attempt: its id, the record of its beginning and the result of its end."""
     return Result(
+        attempt=attempt,
         item=str(closed["item"]),
         format=str(begun["format"]),
         trainee=str(begun.get("trainee", "")),

@@ -1,8 +1,10 @@
 """Figures of the trainer, by seeded runs: training_figures.py [CASES] [CLASSES] [STEM] [DIFFICULTY ...].
 
 Makes so many cases of each difficulty and replays each through the consultation; puts some to simulated trainees;
-correlates the measured difficulty with their marks (Spearman); draws classes of 30 cases and checks the order of the
-trainees' mean marks. STEM-DIFFICULTY.json keeps the marks so far, to go on later or beside another process.
+correlates the measured difficulty with the mark of a case (Spearman), which is the mean over the honest kinds of
+trainee (expert, novice, fixed order) of the mean over many of each kind; says how reliable that mark is (split half,
+Spearman-Brown); draws classes of 30 cases and checks the order of the trainees' mean marks. STEM-DIFFICULTY.json
+keeps the marks so far, to go on later or beside another process.
 """
 
 import json
@@ -12,7 +14,7 @@ from itertools import pairwise
 from pathlib import Path
 from random import Random
 
-from training_trainees import TRAINEES
+from training_trainees import TRAINEES, panel
 
 from diagnose.consultation.replay import replay
 from diagnose.knowledge import library
@@ -23,7 +25,6 @@ from diagnose.training.standing import correlation, ranks, standing
 SEED = 3105
 CLASS = 30
 BANK = 100  # cases of each difficulty that the trainees try; the rest are only solved
-PANEL = ("novice 2", "novice 3")  # others, with other wrong frequencies, to tell how hard a case is
 
 
 def main(cases, classes, stem, difficulties):
@@ -47,34 +48,39 @@ def row_of(made, difficulty, knowledge, *, tried):
     outcome = replay(case, knowledge, case.expect.within_questions)
     minutes = sum(look.choice.minutes for look in walk(case, knowledge, case.expect.within_questions).looks)
     marks = {}
-    for name in (*TRAINEES, *PANEL) if tried else ():
-        trainee = TRAINEES[name.rstrip("0123456789 ")]
+    for name, trainee in TRAINEES.items() if tried else ():
         marked = trainee(case, knowledge, Random(f"{SEED} {case.id} {difficulty} {name}"), minutes)
         parts = (marked.safety.mark, marked.accuracy.mark, marked.economy.mark, marked.handling.mark)
         marks[name] = [marked.total, bool(marked.unsafe), *parts]
     return {
         "difficulty": difficulty,
-        "score": made.difficulty.score,
+        "hidden": made.difficulty.hidden,
         "parts": list(made.difficulty),
         "solved": outcome.rank == 1 and len(outcome.questions) <= case.expect.within_questions,
         "marks": marks,
+        "panel": panel(case, knowledge, f"{SEED} {case.id} {difficulty}", minutes) if tried else {},
     }
+
+
+def mark_of(marks, half=None):
+    """Return the mark of a case: the mean over kinds of trainee of the mean of each; of one half of them, if wished."""
+    kinds = [many if half is None or len(many) < 2 else many[half::2] for many in marks.values()]
+    return sum(sum(many) / len(many) for many in kinds) / len(kinds)
 
 
 def figures(rows, classes):
     """Print the correlation, the order of the trainees and who passes."""
     rows = [row for row in rows if row["marks"]]
-    honest = ("expert", "novice", "fixed order", *PANEL)
-    scores = [row["score"] for row in rows]
-    panel = [sum(row["marks"][name][0] for name in honest) / len(honest) for row in rows]
-    print(
-        f"Spearman, difficulty and panel mark, over {len(rows)} cases: {correlation(ranks(scores), ranks(panel)):.3f}"
-    )
-    groups = sorted(zip(scores, panel, strict=True))
-    size = max(1, len(groups) // 30)
-    means = [groups[at : at + size] for at in range(0, len(groups) - size + 1, size)]
-    first, then = ([sum(one[side] for one in group) / size for group in means] for side in (0, 1))
-    print(f"... over {len(means)} groups of {size} cases like each other: {correlation(ranks(first), ranks(then)):.3f}")
+    measured = ranks([row["hidden"] for row in rows])
+    whole = [mark_of(row["panel"]) for row in rows]
+    halves = [[mark_of(row["panel"], half) for row in rows] for half in (0, 1)]
+    half = correlation(*halves)
+    told = correlation(measured, ranks(whole))
+    print(f"Spearman, difficulty and mark of a case, over {len(rows)} cases: {told:.3f}")
+    print(f"reliability of the mark of a case (split half, Spearman-Brown): {2 * half / (1 + half):.3f}")
+    for kind in rows[0]["panel"]:
+        marks = [sum(row["panel"][kind]) / len(row["panel"][kind]) for row in rows]
+        print(f"... {kind} alone, {len(rows[0]['panel'][kind])} of them: {correlation(measured, ranks(marks)):.3f}")
     random, right, passed = Random(SEED), 0, dict.fromkeys(TRAINEES, 0)
     for _ in range(classes):
         chosen = random.sample(rows, CLASS)

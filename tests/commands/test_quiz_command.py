@@ -109,6 +109,27 @@ def test_the_page_is_a_record_to_be_signed(practised, quiz, tmp_path):
     assert all(text in page for text in ("Nora Example", "95 % interval", "Trainer", "<svg", "Brier"))
 
 
+def test_an_ended_case_is_gone_over_again(practised, quiz, tmp_path):
+    """The latest, or one by its id of the CSV: in lines, and as a page that holds a name only when asked."""
+    attempt = next(csv.DictReader(io.StringIO(quiz("results", "--csv", "-"))))["attempt"]
+    assert quiz("debrief") == quiz("debrief", attempt) == quiz("debrief", "--trainee", "Nora Example")
+    file = tmp_path / "debrief.html"
+    quiz("debrief", "--page", str(file))
+    text = file.read_text(encoding="utf-8")
+    assert "<svg" in text
+    assert "Nora" not in text
+    quiz("debrief", "--page", str(file), "--names")
+    assert "Nora Example" in file.read_text(encoding="utf-8")
+
+
+def test_a_debrief_of_what_was_not_ended_is_refused(quiz, capsys):
+    """A case left half way and an unknown id are each one line."""
+    quiz("run", "--plain", "--course", typed="3\n")
+    for arguments, says in (([], "No case has been ended yet."), (["20260101-abcd"], "There is no attempt")):
+        assert main(["quiz", "debrief", *arguments]) == 2
+        assert says in capsys.readouterr().err
+
+
 def test_the_question_sheet_tells_no_answer_and_the_answer_sheet_does(quiz, tmp_path):
     """Causes, titles, ids and teaching notes stand on the answer sheet only."""
     quiz("sheets", "--course", "--count", "6", "--out", str(tmp_path))
@@ -174,6 +195,7 @@ def test_a_closed_job_becomes_a_case_without_names(quiz, tmp_path, capsys, monke
         (["make", "--from", "20260101-abcd"], "There is no"),
         (["run", "--course", "operater", "--plain"], "Did you mean 'operator'?"),
         (["run", "--resume", "--plain"], "No case was left"),
+        (["debrief"], "There is no journal yet."),
         (["results", "--trainee", "Nobody"], "No trainee is called 'Nobody'."),
     ],
 )

@@ -10,9 +10,10 @@ import pytest
 from diagnose.reports.html import page
 from tests.reports import browser
 from tests.reports.pages import document, hostile_document, hostile_shift, shift
+from tests.reports.training_pages import PAGES as TRAINING
 
 MADE = {"report": document, "handover": shift}
-ALL = {**MADE, "hostile report": hostile_document, "hostile handover": hostile_shift}
+ALL = {**MADE, "hostile report": hostile_document, "hostile handover": hostile_shift, **TRAINING}
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

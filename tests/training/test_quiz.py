@@ -1,14 +1,17 @@
 """One case put to a trainee, kept as events."""
 
 import json
+from math import log2
 
 import pytest
 
 from diagnose.training.attempt import Begun, Looked, event_from, event_record, fold
 from diagnose.training.debrief import debrief
+from diagnose.training.debrief_wording import debrief_lines
+from diagnose.training.mark_wording import mark_lines
 from diagnose.training.puzzles import first_action
 from diagnose.training.quiz import OpenQuiz, PuzzleQuiz
-from diagnose.training.wording import case_lines, debrief_lines, mark_lines, puzzle_lines, source_words
+from diagnose.training.wording import case_lines, puzzle_lines, source_words
 from diagnose.values.problem import DiagnoseError
 
 
@@ -122,6 +125,27 @@ def test_marks_are_explained_and_the_debrief_names_what_to_read(oil_case, knowle
     assert any(" you, oiler bottle" in line for line in told)
     assert any(" program, " in line for line in told)
     assert f"What it teaches: {oil_case.teaches}" in told
+
+
+def test_what_checks_told_adds_up(cases, knowledge):
+    """On either path the bits told sum to the logarithm of the last share over the first."""
+    case = cases["course-wet-line"]
+    quiz = OpenQuiz(case, knowledge, [Begun("open", "shipped", case.id)])
+    for _ in range(5):
+        quiz.look(quiz.left[0].id)
+    told = debrief(quiz)
+    for steps in (told.trainee, told.program):
+        assert sum(one.told for one in steps) == pytest.approx(log2(steps[-1].share / told.first))
+        assert steps[-1].ended == pytest.approx(sum(one.choice.minutes for one in steps))
+    assert told.telling.told == max(one.told for one in (*told.trainee, *told.program))
+    assert told.decoy[0] not in case.true_causes
+
+
+def test_a_made_case_teaches_by_what_its_cause_leads_to(oil_case, knowledge):
+    """Without a note of its own a case tells what happens when the cause is left."""
+    quiz = run(oil_case._replace(teaches=""), knowledge, [])
+    told = " ".join(debrief_lines(debrief(quiz), knowledge))
+    assert knowledge.causes["bearing-oil-low"].if_left in told
 
 
 def test_a_look_that_the_rules_no_longer_know_is_said(oil_case, knowledge):

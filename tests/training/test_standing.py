@@ -11,6 +11,7 @@ from diagnose.training.standing import standing
 def result(item, trainee, mark):
     """Return a result with nothing else of interest."""
     return Result(
+        "a",
         item=item,
         format="open",
         trainee=trainee,
