@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 import sys
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -63,6 +64,7 @@ def _drawn(arguments: Namespace, knowledge: Knowledge) -> list[Case]:
 
 def _from_journal(arguments: Namespace, knowledge: Knowledge) -> Case:
     from diagnose.consultation.events import event_from
+    from diagnose.consultation.state import fold
     from diagnose.journal.outcomes import standing_outcome
     from diagnose.journal.store import open_to_read
 
@@ -81,8 +83,12 @@ def _from_journal(arguments: Namespace, knowledge: Knowledge) -> Case:
         raise DiagnoseError(f"The rules hold no cause '{unknown[0]}' any more.")
     happened = [event_from(dict(one.body)) for one in kept]
     cautions = frozenset(_cautions(journal.events(run, "conclusion"))) & frozenset(knowledge.cautions)
-    name = f"from-{run.lower()}"
-    return case_from_consultation(name, happened, frozenset(outcome[1].causes), knowledge, cautions)
+    state = fold(happened)
+    if state.others:
+        print("diagnose: what was said of other machines is left out.", file=sys.stderr)  # noqa: T201 - the door speaks
+    name = f"closed-job-{sha256(run.encode()).hexdigest()[:8]}"  # tells neither the day nor where it is kept
+    machine = wiring.machine_named(state.machine, knowledge)
+    return case_from_consultation(name, happened, machine, frozenset(outcome[1].causes), knowledge, cautions)
 
 
 def _cautions(conclusions: Sequence[Kept]) -> list[str]:

@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 
     from diagnose.knowledge.link import Names
 
-__all__ = ["MACHINE", "SITE", "read_machine", "read_site"]
+__all__ = ["MACHINE", "SHARES", "SITE", "read_machine", "read_site"]
 
-_SHARES = {
+SHARES = {
     "steam": "steam-header",
     "exhaust": "exhaust-header",
     "cooling-water": "cooling-water-supply",
@@ -90,7 +90,7 @@ MACHINE = Table(
         "rated": Key(_Rated()),
         "limits": Key(_Limits()),
         "normal": Key(Pairs(Name("finding"), _AsWritten())),
-        "shares": Key(Table("what is shared", {key: Key(Prose(short=True)) for key in _SHARES})),
+        "shares": Key(Table("what is shared", {key: Key(Prose(short=True)) for key in SHARES})),
         "procedures": Key(Pairs(Prose(short=True), Prose(short=True))),
         "rounds": Key(Rounds()),
     },
@@ -116,7 +116,7 @@ def read_machine(node: Node, names: Names) -> Machine | None:
         governor_class=governor_class,
         values=MappingProxyType({**row.get("rated", {}), **row.get("limits", {}), **normal}),
         normal_words=MappingProxyType(words),
-        shares=MappingProxyType({_SHARES[key]: name for key, name in row.get("shares", {}).items()}),
+        shares=MappingProxyType({SHARES[key]: name for key, name in row.get("shares", {}).items()}),
         procedures=MappingProxyType(row.get("procedures", {})),
         place=node.keys["machine"],
         rounds=row.get("rounds"),

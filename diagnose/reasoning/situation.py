@@ -92,11 +92,9 @@ class Situation:
         """Take back all that was said of this machine and say these; cheaper than a new one of the same machine."""
         out = [fact for one in self._said.values() for fact in self._facts(one)]
         self._said = {one.finding: one for one in said}
-        follow = self._calculated()
         told = [fact for one in self._said.values() for fact in self._facts(one)]
-        self._engine.revise(out + self._follow, told + follow)
-        self._follow = follow
-        self._renew()
+        self._engine.revise(out + self._followed(), told + self._follow_up())
+        self._keep_up()
 
     @property
     def said(self) -> Mapping[str, Said]:

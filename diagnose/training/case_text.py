@@ -5,8 +5,12 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from diagnose.consultation.saying import titled
 from diagnose.consultation.state import fold
+from diagnose.consultation.wording import plain
 from diagnose.knowledge.model import Case, Expectation
+from diagnose.knowledge.plant import SHARES
+from diagnose.training.unnamed import unnamed
 from diagnose.values import quantity
 from diagnose.values.problem import DiagnoseError, Place
 
@@ -14,10 +18,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from diagnose.consultation.events import Answer, Event
-    from diagnose.knowledge.model import Knowledge
+    from diagnose.knowledge.model import Knowledge, Machine
+    from diagnose.values.quantity import Quantity
 
 __all__ = ["case_from_consultation", "yaml_text"]
 
+_FOLLOWING = ("drives-", "governor-class-")
 _PLAIN = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 -./")
 
 
@@ -27,11 +33,18 @@ def yaml_text(cases: Iterable[Case]) -> str:
 
 
 def case_from_consultation(
-    name: str, happened: Iterable[Event], causes: frozenset[str], knowledge: Knowledge, cautions: frozenset[str]
+    name: str,
+    happened: Iterable[Event],
+    machine: Machine,
+    causes: frozenset[str],
+    knowledge: Knowledge,
+    cautions: frozenset[str],
 ) -> Case:
-    """Return a consultation as a case: what was said unasked is reported, the rest answers; words typed are dropped.
+    """Return a consultation as a case without names: what was said unasked is reported, the rest answers.
 
-    ``causes`` is what was found; ``cautions`` were raised. Raises DiagnoseError when nothing was reported.
+    Words typed are dropped, the machine becomes a neutral one with the same features and numbers, and what was known
+    of other machines is left out. ``causes`` is what was found; ``cautions`` were raised. Raises DiagnoseError when
+    nothing was reported.
     """
     state = fold(happened)
     told = {
@@ -45,19 +58,16 @@ def case_from_consultation(
         reported = {first: told[first]}
     if not reported:
         raise DiagnoseError("That consultation has no answers; it makes no case.")
-    others = {
-        machine: {finding: _text(finding, answer, knowledge) for finding, answer in known.items()}
-        for machine, known in state.others.items()
-    }
+    neutral = unnamed(machine, knowledge)
     return Case(
         id=name,
-        title=f"From a consultation about {state.machine}",
-        machine=state.machine,
-        profile=None,
+        title=f"Closed job: {titled(knowledge.findings[next(iter(reported))]).lower()}, {plain(state.phase)}",
+        machine=neutral.id,
+        profile=neutral,
         phase=state.phase,
         reported=MappingProxyType(reported),
         answers=MappingProxyType({finding: text for finding, text in told.items() if finding not in reported}),
-        others=MappingProxyType(others),
+        others=MappingProxyType({}),
         unlisted="unknown",
         true_causes=causes,
         accept=(),
@@ -84,7 +94,11 @@ def _text(finding: str, answer: Answer, knowledge: Knowledge) -> str:
 def _lines(case: Case) -> Iterator[str]:
     yield f"- case: {case.id}"
     yield f"  title: {_scalar(case.title)}"
-    yield f"  machine: {case.machine}"
+    if case.profile:
+        yield "  machine:"
+        yield from (f"    {line}" for line in _profile(case.profile))
+    else:
+        yield f"  machine: {case.machine}"
     yield f"  phase: {case.phase}"
     yield from _pairs("reported", case.reported)
     if case.answers:
@@ -103,6 +117,35 @@ def _lines(case: Case) -> Iterator[str]:
     if case.teaches:
         yield f"  teaches: {_scalar(case.teaches)}"
     yield f"  source: {_scalar(case.source)}"
+
+
+def _profile(machine: Machine) -> Iterator[str]:
+    """Yield the lines of a machine written out; features that follow from what it drives are left to follow."""
+    features = sorted(one for one in machine.features if not one.startswith(_FOLLOWING))
+    yield f"machine: {machine.id}"
+    yield f"title: {_scalar(machine.title)}"
+    yield f"drives: {{kind: {_scalar(machine.drives_kind)}}}"
+    yield f"features: [{', '.join(features)}]"
+    if machine.governor_class:
+        yield f"governor-class: {machine.governor_class}"
+    values = {name: _amount(one) for name, one in machine.values.items()}
+    rated = {name.removeprefix("rated-"): text for name, text in values.items() if name.startswith("rated-")}
+    normal = {name.removeprefix("normal-"): text for name, text in values.items() if name.startswith("normal-")}
+    limits = {name: text for name, text in values.items() if not name.startswith(("rated-", "normal-"))}
+    shares = {key: machine.shares[name] for key, name in SHARES.items() if name in machine.shares}
+    for key, pairs in (
+        ("rated", rated),
+        ("limits", limits),
+        ("normal", {**normal, **machine.normal_words}),
+        ("shares", shares),
+    ):
+        if pairs:
+            yield f"{key}: {{{', '.join(f'{name}: {_scalar(text)}' for name, text in pairs.items())}}}"
+
+
+def _amount(one: Quantity) -> str:
+    """Return a quantity in full, as the loader reads it back to the same number."""
+    return f"{one.value!r} {'bar difference' if one.unit == 'bar' else one.unit}"
 
 
 def _pairs(key: str, pairs: Mapping[str, str]) -> Iterator[str]:

@@ -24,7 +24,7 @@ from diagnose.training.standing import correlation, ranks, standing
 
 SEED = 3105
 CLASS = 30
-BANK = 100  # cases of each difficulty that the trainees try; the rest are only solved
+BANK = 60  # cases of each difficulty that the trainees try; the rest are only solved
 
 
 def main(cases, classes, stem, difficulties):
@@ -46,7 +46,8 @@ def row_of(made, difficulty, knowledge, *, tried):
     """Return what a case is and, when it is tried, what each trainee made of it."""
     case = made.case
     outcome = replay(case, knowledge, case.expect.within_questions)
-    minutes = sum(look.choice.minutes for look in walk(case, knowledge, case.expect.within_questions).looks)
+    looks = walk(case, knowledge, case.expect.within_questions).looks if tried else ()
+    minutes = sum(look.choice.minutes for look in looks)
     marks = {}
     for name, trainee in TRAINEES.items() if tried else ():
         marked = trainee(case, knowledge, Random(f"{SEED} {case.id} {difficulty} {name}"), minutes)
