@@ -19,7 +19,7 @@ def made(knowledge):
 
 def test_the_consultation_solves_every_made_case(made, knowledge):
     """Replayed within the stated budget, the true causes come first and the cautions are raised."""
-    outcomes = [replay(one.case, knowledge) for rows in made.values() for one in rows]
+    outcomes = [replay(one.case, knowledge, BUDGET[name]) for name, rows in made.items() for one in rows]
     assert [one.complaints for one in outcomes] == [()] * len(outcomes)
 
 
