@@ -7,7 +7,7 @@ from random import Random
 
 from diagnose.belief.network import Network
 
-__all__ = ["Drawn", "draw"]
+__all__ = ["Drawn", "draw", "draw_causes"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ def draw(
     `errors` gives the rate of wrong answers of a finding where it shall differ from its table's; `cannot_tell` the
     rate of no answer, for all findings or for each.
     """
-    causes = _causes(network, random)
+    causes = draw_causes(network, random)
     truth, said = {}, {}
     for finding, table in network.findings.items():
         chances = table.given(causes) if causes else network.elsewhere(finding)
@@ -49,7 +49,7 @@ def _said(truth: str, values: tuple[str, ...], error: float, random: Random) -> 
     return random.choice([value for value in values if value != truth])
 
 
-def _causes(network: Network, random: Random) -> frozenset[str]:
+def draw_causes(network: Network, random: Random) -> frozenset[str]:
     """Choose a single cause, a pair, or none for not listed, each as often as its prior says."""
     if not network.causes or random.random() < network.not_listed:
         return frozenset()
