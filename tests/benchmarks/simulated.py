@@ -68,7 +68,7 @@ class Desk(Situation):
         """Say several things in one step."""
         self._said |= {one.finding: one for one in said}
         self._engine.revise((), [fact for one in said for fact in self._facts(one)])
-        self._renew()
+        self._keep_up()
 
 
 class Case(NamedTuple):
