@@ -14,13 +14,13 @@ from diagnose.knowledge.model import AnyOf, Holds
 from diagnose.reasoning.grading import holds
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from diagnose.belief import Belief
     from diagnose.knowledge.model import Condition, Finding, Knowledge
     from diagnose.reasoning.situation import Situation
 
-__all__ = ["Candidate", "best", "candidates", "decided", "referred", "settled", "stop_signs"]
+__all__ = ["Candidate", "best", "candidates", "decided", "ends", "first_of", "referred", "stop_signs"]
 
 WORTH_ASKING = 0.02  # bits: below this a question cannot pay for itself (diagnosis literature, stopping rule c)
 ROUND_TRIP = 2.0  # minutes that any question costs besides its own effort: to walk there, come back and answer
@@ -64,34 +64,34 @@ def best(
         if one.bits >= WORTH_ASKING or one.stop_chance >= STOP_CHANCE
     ]
     now = [one for one in worthy if one.finding not in later] or worthy
-    first = sorted(now, key=_precedence, reverse=True)[:LOOK_AHEAD]
-    leading = nlargest(LOOK_AHEAD, situation.belief.marginals().items(), key=lambda item: item[1])
+    return first_of(situation.belief, now)
+
+
+def first_of(belief: Belief, questions: Iterable[Candidate]) -> Candidate | None:
+    """Return the question to put before the others; None when there are none."""
+    first = sorted(questions, key=_precedence, reverse=True)[:LOOK_AHEAD]
+    leading = nlargest(LOOK_AHEAD, belief.marginals().items(), key=lambda item: item[1])
     if len(first) > 1 and leading[0][1] >= NEARLY:
-        first.sort(key=lambda one: (one.stop_chance >= STOP_CHANCE, _settling(situation, one, leading)), reverse=True)
+        first.sort(key=lambda one: (one.stop_chance >= STOP_CHANCE, _settling(belief, one, leading)), reverse=True)
     return first[0] if first else None
 
 
-def _settling(situation: Situation, candidate: Candidate, leading: list[tuple[str, float]]) -> float:
+def _settling(belief: Belief, candidate: Candidate, leading: list[tuple[str, float]]) -> float:
     """Return the worth of a question with a bit more for the chance that its answer settles the matter.
 
     A gain alone does not look ahead to where questioning stops. The posterior of each leading cause after an answer
     is taken from its share now and from what it alone would show: near enough to choose between close candidates.
     """
-    table = situation.belief.network.findings[candidate.node]
+    table = belief.network.findings[candidate.node]
     alone = [(share, table.said(table.given((cause,)))) for cause, share in leading]
+    predicted = belief.predict(candidate.node)
     chance = 0.0
     for at, value in enumerate(table.values):
-        likely = situation.belief.predict(candidate.node)[value]
+        likely = predicted[value]
         first, *others = sorted((share * said[at] / likely for share, said in alone), reverse=True)
         if first >= ENOUGH and all(other < UNLIKELY for other in others):
             chance += likely
     return candidate.worth * (candidate.bits + chance) / candidate.bits if candidate.bits else 0.0
-
-
-def settled(belief: Belief) -> bool:
-    """Tell whether one cause stands out and a second fault, or something not listed, is unlikely."""
-    first, second = nlargest(2, [*belief.marginals().values(), 0.0])
-    return first >= ENOUGH and second < UNLIKELY and belief.not_listed < UNLIKELY
 
 
 def decided(belief: Belief, candidate: Candidate | None) -> str:
@@ -101,9 +101,18 @@ def decided(belief: Belief, candidate: Candidate | None) -> str:
     """
     if candidate is not None and candidate.stop_chance >= STOP_CHANCE:
         return ""
-    if belief.not_listed >= NOT_COVERED:
+    return ends(belief.marginals().values(), belief.not_listed)
+
+
+def ends(shares: Iterable[float], not_listed: float) -> str:
+    """Return how these shares of the causes would end the questions, no stop being in doubt.
+
+    Settled: one cause stands out, and a second fault or something not listed is unlikely.
+    """
+    if not_listed >= NOT_COVERED:
         return "not-covered"
-    return "settled" if settled(belief) else ""
+    first, second = nlargest(2, [*shares, 0.0, 0.0])
+    return "settled" if first >= ENOUGH and second < UNLIKELY and not_listed < UNLIKELY else ""
 
 
 def _precedence(candidate: Candidate) -> tuple[bool, float]:
