@@ -88,7 +88,7 @@ def in_each_order(context: Context, case: Case, operator: Operator) -> tuple[Ask
 
 
 def _ask(context: Context, case: Case, operator: Operator, policy) -> Asked:
-    context.desk.begin(case.said)
+    context.desk.begin_again([case.said])
     put = [ROUND_TRIP + context.findings[one.finding].effort for one in consult(context, operator, policy)]
     return Asked(len(put), sum(put), bool(decided(context.desk.belief, None)))
 

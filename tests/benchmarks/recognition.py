@@ -71,7 +71,7 @@ def outcome_of(context: Context, case: Case, operator: Operator) -> Outcome:
     ranks.append(_ranks(context, case))
     asked.append(asked[0] + sum(1 for _ in steps))
     ranks.append(_ranks(context, case))
-    context.desk.begin(case.said)
+    context.desk.begin_again([case.said])
     asked.append(ask_everything(context, operator))
     ranks.append(_ranks(context, case))
     return Outcome(case.causes, tuple(map(min, ranks)), tuple(map(max, ranks)), tuple(asked))

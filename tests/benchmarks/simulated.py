@@ -54,23 +54,6 @@ class World(NamedTuple):
     not_listed: bool = False
 
 
-class Desk(Situation):
-    """A situation of which everything said can be taken back at once, to begin another case."""
-
-    def begin(self, *said: Said) -> None:
-        """Take all back and say this instead."""
-        out = [fact for one in self._said.values() for fact in self._facts(one)] + self._follow
-        self._said, self._follow = {}, []
-        self._engine.revise(out, ())
-        self.tell(*said)
-
-    def tell(self, *said: Said) -> None:
-        """Say several things in one step."""
-        self._said |= {one.finding: one for one in said}
-        self._engine.revise((), [fact for one in said for fact in self._facts(one)])
-        self._keep_up()
-
-
 class Case(NamedTuple):
     """What is wrong (nothing for something not listed), and the complaint: the node, its value, and how it is said."""
 
@@ -91,7 +74,7 @@ class Context:
 
     def __init__(self, knowledge: Knowledge, machine: str, phase: str) -> None:
         self.knowledge, self.findings = knowledge, knowledge.findings
-        self.desk = Desk(knowledge, knowledge.site.machines[machine], phase)
+        self.desk = Situation(knowledge, knowledge.site.machines[machine], phase)
         self.signs = stop_signs(knowledge)
         self.network: Network = self.desk.belief.network  # with nothing said
 
@@ -145,7 +128,7 @@ class Context:
         pairs, weights, not_listed = self.complaints
         node, value = random.choices(pairs, not_listed if world.not_listed else weights)[0]
         said = self.spoken(self.put(node), node, value, volunteered=True)
-        self.desk.begin(said)
+        self.desk.begin_again([said])
         return Case(number, self._causes_that_show(random, world), node, value, said)
 
     def _causes_that_show(self, random: Random, world: World) -> frozenset[str]:
@@ -192,7 +175,7 @@ class Context:
             if signs and causes.isdisjoint(self.desk.belief.excluded):
                 node, value = random.choice(signs)
                 said = self.spoken(self.put(node), node, value, volunteered=True)
-                self.desk.begin(said)
+                self.desk.begin_again([said])
                 return Case(number, causes, node, value, said)
 
 
@@ -264,7 +247,8 @@ def ask_everything(context: Context, operator: Operator) -> int:
         answers = [operator.says(candidate) for candidate in questions]
         closed |= {candidate.finding for candidate in questions}
         asked += len(questions)
-        context.desk.tell(*(said for said in answers if said is not None))
+        told = [said for said in answers if said is not None]
+        context.desk.begin_again([*context.desk.said.values(), *told])
     return asked
 
 
