@@ -65,7 +65,7 @@ def add_readings(parser: ArgumentParser, wanted: Iterable[Wanted]) -> None:
 
 def read_one(text: str, wanted: Wanted, knowledge: Knowledge) -> float:
     """Return a number as typed in the canonical unit; without a unit it is in the one that the site prefers."""
-    preferred = knowledge.site.units.get(quantity.dimension(wanted.unit), wanted.unit)
+    preferred = quantity.preferred(wanted.unit, knowledge.site.units) or wanted.unit
     bare = text.strip().replace(",", ".").lstrip("+-").replace(".", "", 1).isdigit()
     try:
         read = quantity.read(f"{text} {preferred}" if bare else text, wanted.unit, plausible=(wanted.low, wanted.high))

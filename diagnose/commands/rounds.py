@@ -177,7 +177,7 @@ def _write_page(path: Path, rounds: Rounds, knowledge: Knowledge, source: str) -
     from diagnose.reports.html import page
     from diagnose.reports.rounds import rounds_page
 
-    text = page(rounds_page(rounds, dict(knowledge.site.machines), source))
+    text = page(rounds_page(rounds, knowledge, source))
     try:
         path.write_text(text, encoding="utf-8")
     except OSError as error:

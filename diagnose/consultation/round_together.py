@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from diagnose.consultation.saying import number_words
 from diagnose.knowledge import model
 from diagnose.reasoning.compile import fits
 from diagnose.reasoning.grading import holds
@@ -63,9 +64,9 @@ class Together:
             judged = findings[known.judged_as] if known.judged_as else known
             words = situation.values(judged.id) - {judged.normal}
             for word in sorted(str(one) for one in words if one in judged.values):
-                said = (
-                    f"{answer.number:.4g} {known.reading.unit}: " if known.reading and answer.number is not None else ""
-                )
+                said = ""
+                if known.reading and answer.number is not None:
+                    said = f"{number_words(answer.number, known.reading.unit, self._knowledge)}: "
                 kind = "limit" if known.reading else "word"
                 if not finding.endswith("-trend"):
                     yield Found(finding, kind, f"{finding.replace('-', ' ')} {said}{word.replace('-', ' ')}")

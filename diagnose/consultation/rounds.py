@@ -25,9 +25,9 @@ from diagnose.consultation.round_judging import (
 )
 from diagnose.consultation.round_reading import RoundsReader
 from diagnose.consultation.round_together import Facts, Together
+from diagnose.consultation.round_words import change_words, stuck_words, swing_words
 from diagnose.consultation.understand import understand
 from diagnose.values.problem import DiagnoseError
-from diagnose.values.quantity import Quantity, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -131,17 +131,19 @@ def _judged(log: Log, reader: RoundsReader, knowledge: Knowledge, false_alarms: 
         chart = _chart(log.series[at], one, machine, knowledge, run_length, common)
         charts.append(chart)
         if chart.change is not None:
-            reasons.append(_reason(chart))
+            reasons.append(Reason(chart.finding, chart.change.kind, change_words(chart, knowledge), consult=True))
     for at in numbered:
         if log.still.get(at):
             levels = log.series[at].canonical(log.column(at)[::turn])
             stuck = stuck_in(levels, log.stood_still(at)[::turn])
             if stuck is not None:
-                reasons.append(_stuck(log.series[at], stuck.value, times[stuck.since]))
+                finding = log.series[at].column.measured
+                says = stuck_words(finding, stuck.value, log.series[at].column.unit, times[stuck.since], knowledge)
+                reasons.append(Reason(finding, "stuck", says, consult=False))
     swing = _swing(log)
     facts = dict(_facts(log, reader, knowledge, charts, swing))
     if swing is not None and swing.kind in ("hunting", "swing", "load-swing"):
-        reasons.append(_swinging(swing))
+        reasons.append(Reason("speed-swing", "hunting", swing_words(swing), consult=swing.kind != "load-swing"))
     return MachineRounds(
         log.machine, log.rows, stamp(min(times)), stamp(max(times)), tuple(reasons), tuple(charts), facts, {}, swing
     )
@@ -186,48 +188,6 @@ def _stretch(days: tuple[str, ...]) -> tuple[float, float] | None:
         return None
     first, last = minutes(days[0]), minutes(days[1])
     return None if first is None or last is None else (first, last + DAY)
-
-
-def _reason(chart: Chart) -> Reason:
-    change = chart.change
-    assert change is not None  # noqa: S101  the caller looked
-    name = chart.finding.replace("-", " ")
-    unit = "K" if chart.unit == "C" else chart.unit.split()[0] if chart.unit.startswith("bar") else chart.unit
-    size = shown(Quantity(abs(change.size), unit))
-    since = stamp(chart.times[change.since])[:10]
-    way = "above" if change.upward else "below"
-    says = f"{name} is {size} {way} its own normal, since about {since}"
-    if change.line is not None:
-        low, high = sorted((change.line.low, change.line.high))
-        says += f", drifting {change.line.slope:+.2g} {unit} a day ({low:+.2g} to {high:+.2g})"
-    if change.until is not None and change.until.expected is not None:
-        says += f"; {_until(change.until.expected, change.until.soonest, change.until.latest)}"
-    return Reason(chart.finding, change.kind, says, consult=True)
-
-
-def _until(expected: float, soonest: float | None, latest: float | None) -> str:
-    if expected == 0:
-        return "it is at its limit"
-    late = f"{latest:.0f}" if latest is not None else "never"
-    return f"at this pace its limit in {expected:.0f} days ({soonest or 0:.0f} to {late})"
-
-
-def _stuck(series: Series, value: float, since: float) -> Reason:
-    shown_value = f"{value:.4g} {series.column.unit}"
-    name = series.column.measured.replace("-", " ")
-    says = f"{name} has read {shown_value} without any movement since {stamp(since)}: the gauge may be stuck"
-    return Reason(series.column.measured, "stuck", says, consult=False)
-
-
-def _swinging(swing: Swing) -> Reason:
-    what = {
-        "hunting": "the speed hunts",
-        "load-swing": "the speed swings because the load does",
-        "swing": "the speed swings regularly (no load was logged, so hunting or load cannot be told)",
-    }[swing.kind]
-    sure = f"{min(swing.confidence, 0.999):.1%} sure"
-    says = f"{what}: {swing.width:.0f} rpm from top to bottom every {swing.period:.3g} s ({sure})"
-    return Reason("speed-swing", "hunting", says, consult=swing.kind != "load-swing")
 
 
 def _swing(log: Log) -> Swing | None:

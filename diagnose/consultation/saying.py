@@ -16,16 +16,15 @@ __all__ = ["answer_words", "number_words", "preferred_unit", "titled", "usual_wo
 
 def number_words(number: float, unit: str, knowledge: Knowledge) -> str:
     """Return a number in canonical units as text in the unit the site prefers."""
-    preferred = knowledge.site.units.get(quantity.dimension(unit))
-    return quantity.shown(quantity.Quantity(number, unit), preferred)
+    return quantity.shown(quantity.Quantity(number, unit), quantity.preferred(unit, knowledge.site.units))
 
 
 def preferred_unit(finding: Finding, knowledge: Knowledge) -> str:
     """Return the unit in which this site reads a finding; "" when it is the canonical one or there is no reading."""
     if finding.reading is None:
         return ""
-    preferred = knowledge.site.units.get(quantity.dimension(finding.reading.unit), "")
-    return "" if preferred == finding.reading.unit else preferred
+    preferred = quantity.preferred(finding.reading.unit, knowledge.site.units)
+    return preferred if preferred and preferred != finding.reading.unit else ""
 
 
 def answer_words(finding: Finding, answer: Answer, knowledge: Knowledge) -> str:

@@ -6,6 +6,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from diagnose.consultation.round_clock import stamp
+from diagnose.consultation.saying import number_words
 from diagnose.consultation.wording import plain
 from diagnose.reports.document import Block, Document, Facts, Figure, Items, Para, Section, Table
 from diagnose.reports.picture import Bar, Line, Picture, Shape, Words, shortened
@@ -15,15 +16,15 @@ if TYPE_CHECKING:
 
     from diagnose.consultation.round_judging import Chart
     from diagnose.consultation.rounds import MachineRounds, Rounds
-    from diagnose.knowledge.model import Machine
+    from diagnose.knowledge.model import Knowledge
 
 __all__ = ["drawn", "rounds_page"]
 
-_WIDTH, _HEIGHT, _TOP, _LEFT = 640.0, 150.0, 16.0, 64.0
+_WIDTH, _HEIGHT, _TOP, _LEFT = 640.0, 150.0, 16.0, 104.0
 _POINTS = 120  # drawn of a chart; more would not show
 
 
-def rounds_page(rounds: Rounds, machines: dict[str, Machine], source: str) -> Document:
+def rounds_page(rounds: Rounds, knowledge: Knowledge, source: str) -> Document:
     """Return the page; ``source`` names the file the rounds came from."""
     need = [one for one in rounds.machines if one.needs_consultation]
     rows = tuple(_row(one) for one in rounds.machines)
@@ -33,15 +34,15 @@ def rounds_page(rounds: Rounds, machines: dict[str, Machine], source: str) -> Do
         (Table("Machines in the rounds", ("Machine", "Consultation", "Why", "Rounds"), rows),),
     )
     named = (one for one in rounds.machines if one.reasons)
-    sections = [_section(one, machines[one.machine].title) for one in named]
+    sections = [_section(one, knowledge) for one in named]
     return Document(
         "Rounds",
         f"{source}: {rounds.rows} rows",
         (overview, *sections, Section("file", "What was wrong in the file", tuple(_complaints(rounds)))),
         (
             (
-                f"The charts are set for {rounds.false_alarms:g} false alarms a machine and year while readings "
-                "scatter independently from day to day; slow weather or load that is not in the file makes more."
+                f"The charts are set for {rounds.false_alarms:g} false alarms a machine and year, allowing for scatter "
+                "that lasts from day to day as it did in the machine's history."
             ),
             "It advises and operates nothing: local procedures and the supervisor come first.",
         ),
@@ -53,12 +54,13 @@ def _row(one: MachineRounds) -> tuple[str, ...]:
     return one.machine, "needed" if one.needs_consultation else "not needed", why, f"{one.rows}"
 
 
-def _section(one: MachineRounds, title: str) -> Section:
+def _section(one: MachineRounds, knowledge: Knowledge) -> Section:
+    title = knowledge.site.machines[one.machine].title
     changed = [chart for chart in one.charts if chart.change is not None]
     blocks: list[Block] = [
         Facts((("Rounds", f"{one.rows}, from {one.first} to {one.last}"),)),
         Items(tuple(reason.says for reason in one.reasons)),
-        *(Figure(drawn(one.machine, chart)) for chart in changed),
+        *(Figure(drawn(one.machine, chart, knowledge)) for chart in changed),
     ]
     return Section(f"machine-{_id(one.machine)}", f"{one.machine}: {title}", tuple(blocks))
 
@@ -70,10 +72,13 @@ def _complaints(rounds: Rounds) -> Iterator[Block]:
     yield Items(tuple(f"line {one.line}: {one.says}" if one.line else one.says for one in rounds.complaints))
 
 
-def drawn(machine: str, chart: Chart) -> Picture:
+def drawn(machine: str, chart: Chart, knowledge: Knowledge) -> Picture:
     """Draw a reading over time: its levels, the band of its normal, its limits, and where the change began."""
     values, times = _thinned(chart.values), _thinned(chart.times)
     lowest, highest = _reach(chart, values)
+
+    def words(value: float) -> str:
+        return number_words(value, chart.unit, knowledge)
 
     def across(at: float) -> float:
         return _LEFT + (_WIDTH - _LEFT - 8) * (at - times[0]) / ((times[-1] - times[0]) or 1.0)
@@ -87,8 +92,8 @@ def drawn(machine: str, chart: Chart) -> Picture:
         Bar(_LEFT, band[0], _WIDTH - _LEFT - 8, max(1.0, band[1] - band[0]), "spread"),
         Line(_LEFT, _TOP, _LEFT, _TOP + _HEIGHT, "axis"),
         Line(_LEFT, _TOP + _HEIGHT, _WIDTH - 8, _TOP + _HEIGHT, "axis"),
-        Words(_LEFT - 6, _TOP + 10, f"{highest:.4g}", "note", "end"),
-        Words(_LEFT - 6, _TOP + _HEIGHT, f"{lowest:.4g}", "note", "end"),
+        Words(_LEFT - 6, _TOP + 10, words(highest), "note", "end"),
+        Words(_LEFT - 6, _TOP + _HEIGHT, words(lowest), "note", "end"),
         Words(_LEFT, _TOP + _HEIGHT + 16, stamp(times[0])[:10], "note"),
         Words(_WIDTH - 8, _TOP + _HEIGHT + 16, stamp(times[-1])[:10], "note", "end"),
     ]
@@ -96,7 +101,7 @@ def drawn(machine: str, chart: Chart) -> Picture:
         if limit is not None and lowest <= limit <= highest:
             shapes += [
                 Line(_LEFT, down(limit), _WIDTH - 8, down(limit), "limit"),
-                Words(_WIDTH - 8, down(limit) - 4, f"limit {limit:.4g}", "note", "end"),
+                Words(_WIDTH - 8, down(limit) - 4, f"limit {words(limit)}", "note", "end"),
             ]
     points = [(across(at), down(value)) for at, value in zip(times, values, strict=True)]
     shapes += [Line(x, y, next_x, next_y, "step") for (x, y), (next_x, next_y) in pairwise(points)]
@@ -106,10 +111,10 @@ def drawn(machine: str, chart: Chart) -> Picture:
             Line(since, _TOP, since, _TOP + _HEIGHT, "usual"),
             Words(since + 4, _TOP + 10, f"since {stamp(chart.times[chart.change.since])[:10]}", "note"),
         ]
-    title = f"{plain(chart.finding)} of {machine}, {chart.unit}"
+    title = f"{plain(chart.finding)} of {machine}"
     told = (
-        f"From {stamp(times[0])[:10]} to {stamp(times[-1])[:10]}: usual {normal.centre:.4g}, "
-        f"latest {values[-1]:.4g}, lowest {min(values):.4g}, highest {max(values):.4g}. "
+        f"From {stamp(times[0])[:10]} to {stamp(times[-1])[:10]}: usual {words(normal.centre)}, "
+        f"latest {words(values[-1])}, lowest {words(min(values))}, highest {words(max(values))}. "
         "Shaded: three sigma of its normal."
     )
     return Picture(

@@ -5,11 +5,15 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError
 from diagnose.values.text import one_line
 from diagnose.values.units import CANONICAL, DIMENSIONS, Unit, convert, difference_unit, dimension, parse, spellings
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 __all__ = [
     "CANONICAL_UNITS",
@@ -19,6 +23,7 @@ __all__ = [
     "check_preferred",
     "difference_unit",
     "dimension",
+    "preferred",
     "read",
     "read_any",
     "short",
@@ -36,6 +41,8 @@ _NUMBER = re.compile(
     re.ASCII | re.IGNORECASE,
 )
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:[, ]\d{3})+(?:\.\d+)?", re.ASCII)
+_DIFFERENCES = {"K": "temperature", "bar": "pressure"}  # canonical unit of a difference -> what it is one of
+_SHOWN_DIFFERENCE = {"degF": "F difference", "psi": "psi", "kilopascal": "kPa", "millibar": "mbar", "megapascal": "MPa"}
 _DEFAULT = {"pressure": "bar", "rotation": "rpm", "length": "mm", "time": "min", "flow": "l/min", "share": "%"}
 _OTHERS = {
     "pressure": ("psi", "kPa", "bar", "kg/cm2", "mbar", "MPa"),
@@ -113,6 +120,23 @@ def shown(quantity: Quantity, unit: str | None = None, *, atmosphere: float = ST
     wanted = wanted._replace(reference=_reference(wanted, canonical))
     value = _moved(quantity.value, canonical.reference, wanted.reference, atmosphere)
     return f"{short(convert(value, canonical.expression, wanted.expression) / _factor(wanted))} {unit}"
+
+
+def preferred(unit: str, units: Mapping[str, str]) -> str | None:
+    """Return the unit in which a site shows a canonical one, from its preferences by dimension; None without any.
+
+    A difference that nothing is said of follows its own kind: a site that reads F and psi gauge shows differences in
+    ``F difference`` and ``psi``.
+
+    >>> preferred("K", {"temperature": "F"}), preferred("bar", {"pressure": "psi gauge"}), preferred("C", {})
+    ('F difference', 'psi', None)
+    """
+    own = units.get(DIMENSIONS[unit])
+    if own or unit not in _DIFFERENCES:
+        return own
+    of_kind = units.get(_DIFFERENCES[unit], "")
+    expression = _parsed(of_kind).expression if of_kind else ""
+    return _SHOWN_DIFFERENCE.get(expression)
 
 
 def short(value: float) -> str:

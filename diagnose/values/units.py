@@ -98,7 +98,10 @@ _SPELLINGS: Mapping[str, Mapping[str, str]] = {
         **dict.fromkeys(("c", "degc", "celsius", "centigrade"), "degC"),
         **dict.fromkeys(("f", "degf", "fahrenheit"), "degF"),
     },
-    "temperature difference": {**dict.fromkeys(("k", "kelvin"), "kelvin")},
+    "temperature difference": {
+        **dict.fromkeys(("k", "kelvin"), "kelvin"),
+        **dict.fromkeys(("fdifference", "degfdifference", "fdiff", "deltaf"), "delta_F"),
+    },
     "rotation": {
         **dict.fromkeys(("rpm", "r/min", "rev/min", "cpm", "1/min"), "1/minute"),
         **dict.fromkeys(("hz", "hertz", "rps", "1/s"), "1/second"),

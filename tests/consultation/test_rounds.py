@@ -267,3 +267,15 @@ def test_complaints_of_one_kind_are_cut_short_and_counted():
     assert found.counts["text-in-number"] == 100
     assert sum(one.code == "text-in-number" for one in found.complaints) == 13
     assert any("88 more like this" in text for text in says(found))
+
+
+def test_a_site_that_reads_fahrenheit_and_psi_is_told_in_them():
+    """Changes, their slopes and limits come in the site's own units, differences in differences."""
+    site = knowledge().site._replace(units={"temperature": "F", "pressure": "psi gauge"})
+    other = knowledge()._replace(site=site)
+    warm = screen(sheet(noisy(2, lambda at: max(0, at - 50) * 0.2)), other).machines[0]
+    says = next(one.says for one in warm.reasons if one.kind == "drift")
+    assert " F difference above its own normal" in says
+    high = sheet(lambda at: "2.9" if at > 88 else "2.0", "time,machine,exhaust pressure [bar gauge]")
+    limit = next(one.says for one in screen(high, other).machines[0].reasons if one.kind == "limit")
+    assert "psi gauge" in limit

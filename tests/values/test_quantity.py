@@ -14,6 +14,7 @@ from diagnose.values.quantity import (
     check_preferred,
     difference_unit,
     dimension,
+    preferred,
     read,
     read_any,
     short,
@@ -275,3 +276,38 @@ def test_the_conversion_library_waits_until_it_is_needed():
         "before = 'pint' in sys.modules; read('40 psi', 'bar gauge'); print(before, 'pint' in sys.modules)"
     )
     assert subprocess.check_output([sys.executable, "-c", code], text=True).split() == ["False", "True"]
+
+
+@pytest.mark.parametrize(
+    ("unit", "units", "expected"),
+    [
+        ("K", {"temperature": "F"}, "F difference"),
+        ("K", {"temperature": "C"}, None),
+        ("K", {"temperature": "F", "temperature-difference": "K"}, "K"),
+        ("bar", {"pressure": "psig"}, "psi"),
+        ("bar", {"pressure": "kPa gauge"}, "kPa"),
+        ("bar gauge", {"pressure": "psig"}, "psig"),
+        ("kW", {"power": "hp"}, "hp"),
+        ("rpm", {}, None),
+    ],
+)
+def test_differences_follow_what_they_are_differences_of(unit, units, expected):
+    """A site that prefers F and psi gauge reads differences in F and psi, unless it says otherwise."""
+    assert preferred(unit, units) == expected
+    if expected:
+        assert shown(Quantity(10.0, unit), expected).endswith(expected)
+
+
+def test_a_fahrenheit_difference_has_no_offset():
+    """Ten kelvin are eighteen degrees Fahrenheit."""
+    assert shown(Quantity(10.0, "K"), "F difference") == "18 F difference"
+    assert read("18 F difference", "K").value == pytest.approx(10.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "value"),
+    [("120 Btu/lb", "kJ/kg", 279.12), ("22.73 lb/kWh", "kg/kWh", 10.310), ("16.95 lb/hp-h", "kg/kWh", 10.310)],
+)
+def test_steam_rates_and_heat_drops_convert(text, unit, value):
+    """NIST SP 811, appendix B.8: 1 Btu/lb is 2.326 kJ/kg; a pound is 0.45359237 kg, a horsepower 745.6999 W."""
+    assert read(text, unit).value == pytest.approx(value, rel=1e-4)
