@@ -119,10 +119,12 @@ def limits_of(
     return max(lower, default=None), min(upper, default=None)
 
 
-def fit_of(finding: Finding, values: Sequence[float], beside: Sequence[Sequence[float]], history: History) -> Fit:
-    """Fit this machine's normal to its history; ``values`` and ``beside`` (load, ambient) are levels without gaps."""
+def fit_of(values: Sequence[float], beside: Sequence[Sequence[float]], history: History, accuracy: float) -> Fit:
+    """Fit this machine's normal to its history; ``values`` and ``beside`` (load, ambient) are levels without gaps.
+
+    ``accuracy`` is the gauge's standard uncertainty: a fifth of it is the least spread that is believed.
+    """
     early = slice(history.start, history.end)
-    accuracy = finding.reading.accuracy if finding.reading else 0.0
     normal = baseline(values[early], [one[early] for one in beside], least_spread=accuracy / 5)
     if beside:
         rows = zip(*beside, strict=True)

@@ -27,6 +27,7 @@ from diagnose.consultation.round_reading import RoundsReader
 from diagnose.consultation.round_together import Facts, Together
 from diagnose.consultation.round_words import change_words, stuck_words, swing_words
 from diagnose.consultation.understand import understand
+from diagnose.reasoning.instruments import accuracy
 from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
@@ -169,7 +170,8 @@ def _fitted(
     history = history_of(when, _stretch(machine.rounds.baseline if machine.rounds else ()))
     if history is None:
         return None
-    return _Fitted(when, values, fit_of(knowledge.findings[series.column.measured], values, given, history))
+    exact = accuracy(knowledge.findings[series.column.measured], machine)
+    return _Fitted(when, values, fit_of(values, given, history, exact))
 
 
 def _chart(

@@ -316,6 +316,7 @@ class Machine(NamedTuple):
     procedures: Mapping[str, str]  # name -> local number
     place: Place
     rounds: RoundsLayout | None = None
+    instruments: Mapping[str, Quantity] = MappingProxyType({})  # largest error of a reading's gauge
 
 
 class Expectation(NamedTuple):

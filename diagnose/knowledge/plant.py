@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from diagnose.knowledge.fields import Identifier, Key, Name, Pairs, Prose, Several, Table, Word, is_text
+from diagnose.knowledge.instruments import read_instruments
 from diagnose.knowledge.layout import Rounds
 from diagnose.knowledge.limits import RATED
 from diagnose.knowledge.model import Machine, Site
@@ -92,6 +93,7 @@ MACHINE = Table(
         "normal": Key(Pairs(Name("finding"), _AsWritten())),
         "shares": Key(Table("what is shared", {key: Key(Prose(short=True)) for key in SHARES})),
         "procedures": Key(Pairs(Prose(short=True), Prose(short=True))),
+        "instruments": Key(Pairs(Name("finding"), _AsWritten())),
         "rounds": Key(Rounds()),
     },
 )
@@ -120,6 +122,7 @@ def read_machine(node: Node, names: Names) -> Machine | None:
         procedures=MappingProxyType(row.get("procedures", {})),
         place=node.keys["machine"],
         rounds=row.get("rounds"),
+        instruments=MappingProxyType(read_instruments(row.get("instruments", {}), names)),
     )
 
 

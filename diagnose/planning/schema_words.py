@@ -77,6 +77,7 @@ KEYS = {
     "normal": "This machine's own normal readings and findings.",
     "shares": "The headers and supplies that it shares with others.",
     "procedures": "The local number of each procedure.",
+    "instruments": "How exact the gauge of a reading is: class 1.6 of 6 bar, or within 10 rpm.",
     "rounds": "How round sheets and loggers name this machine and its readings.",
     "site": "The name of the plant.",
     "units": "The units in which the plant reads, by what they measure.",

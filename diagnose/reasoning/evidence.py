@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from diagnose import belief
 from diagnose.reasoning.grading import graded
+from diagnose.reasoning.instruments import accuracy
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -76,4 +77,4 @@ def _spoken(
     if finding.judged_as != node or finding.reading is None:
         return {}
     rules = knowledge.rules.values()
-    return graded(node, finding.id, said.number, finding.reading.accuracy, rules, machine, known)
+    return graded(node, finding.id, said.number, accuracy(finding, machine), rules, machine, known)

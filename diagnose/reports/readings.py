@@ -8,6 +8,7 @@ from diagnose.consultation.saying import number_words, titled
 from diagnose.consultation.wording import plain
 from diagnose.knowledge import model
 from diagnose.reasoning.compile import fits, limit_value
+from diagnose.reasoning.instruments import accuracy
 from diagnose.reports.charts import Level, gauge
 from diagnose.reports.document import Figure, Table
 
@@ -54,7 +55,7 @@ def readings(
             reading = Level(number, f"read {rows[-1][1]}", "reading")
             name = f"gauge-{finding.id}"
             figures.append(
-                Figure(gauge(name, f"{titled(finding)} and its limits", [reading, *levels], finding.reading.accuracy))
+                Figure(gauge(name, f"{titled(finding)} and its limits", [reading, *levels], accuracy(finding, machine)))
             )
     if rows:
         yield Table("Readings taken", ("Reading", "Read", "Usual here", "Limits", "Judged as"), tuple(rows))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from diagnose.reasoning.grading import graded
+from diagnose.reasoning.instruments import accuracy
 from diagnose.values import quantity
 
 if TYPE_CHECKING:
@@ -48,9 +49,9 @@ def number_for(reading: Finding, value: str, knowledge: Knowledge, machine: Mach
         number
         for number in _candidates(reading, machine)
         if spec.plausible[0] <= number <= spec.plausible[1]
-        and graded(reading.judged_as, reading.id, number, spec.accuracy, rules, machine, lambda _: frozenset()).get(
-            value, 0.0
-        )
+        and graded(
+            reading.judged_as, reading.id, number, accuracy(reading, machine), rules, machine, lambda _: frozenset()
+        ).get(value, 0.0)
         >= _CLEAR
     ]
     return min(fitting, key=lambda number: abs(number - usual.value), default=None)

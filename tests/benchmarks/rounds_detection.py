@@ -19,8 +19,6 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from diagnose.calculations.hunting import swing_of
 from diagnose.consultation.round_judging import Fit, change_in, common_persistence, fit_of, history_of
-from diagnose.knowledge.model import Finding, Reading
-from diagnose.values.problem import Place
 
 SEED, READINGS, YEAR = 20261125, 20, 365
 RATES = (0.2, 1.0, 5.0)
@@ -32,11 +30,6 @@ MEMORIES = {
     "four fifths left, two readings": [0.8] * 2 + [0.0] * (READINGS - 2),
     "from none to four fifths": [0.8 * at / (READINGS - 1) for at in range(READINGS)],
 }
-NOWHERE = Place("", 1, 1)
-READ = Finding(
-    "x", "X?", "", {}, Reading("C", (-1e9, 1e9), 0.0), None, (), False, frozenset(), frozenset(), frozenset(), 1.0, "none",  # noqa: FBT003
-    "operator", 1.0, 0.02, (), "", "from memory", NOWHERE,
-)  # fmt: skip
 
 
 def levels(noise: random.Random, days: int, memory: float = 0.0) -> list[float]:
@@ -51,7 +44,7 @@ def levels(noise: random.Random, days: int, memory: float = 0.0) -> list[float]:
 def fitted(series: list[list[float]]) -> list[Fit]:
     """Return the fits of a machine's readings to their histories."""
     history = history_of([at * 1440.0 for at in range(len(series[0]))], None)
-    return [fit_of(READ, values, [], history) for values in series]
+    return [fit_of(values, [], history, 0.0) for values in series]
 
 
 def standing_alarms(noise: random.Random, memories: list[float], machines: int) -> list[float]:
