@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from diagnose.consultation.saying import number_words, titled
 from diagnose.consultation.wording import plain
+from diagnose.consultation.worked_out.answers import results_of_answers
+from diagnose.consultation.worked_out.result import limit_words, value_words
 from diagnose.knowledge import model
 from diagnose.reasoning.compile import fits, limit_value
 from diagnose.reasoning.instruments import accuracy
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
 
     from diagnose.consultation.events import Answer
     from diagnose.consultation.view import AnsweredRow
+    from diagnose.consultation.worked_out.result import Result
     from diagnose.knowledge.model import Condition, Finding, Knowledge, Machine
     from diagnose.reports.document import Block
 
@@ -60,6 +63,16 @@ def readings(
     if rows:
         yield Table("Readings taken", ("Reading", "Read", "Usual here", "Limits", "Judged as"), tuple(rows))
         yield from figures
+        worked = [_worked_out(one, knowledge) for one in results_of_answers(said, machine)]
+        if worked:
+            columns = ("What", "Comes to", "Held against", "Judged as", "Formula", "Source")
+            yield Table("Worked out from the readings", columns, tuple(worked))
+
+
+def _worked_out(one: Result, knowledge: Knowledge) -> tuple[str, ...]:
+    held = limit_words(one, knowledge) or "nothing"
+    judged = one.judged or "not judged"
+    return one.name.capitalize(), value_words(one, knowledge), held, judged, one.formula, one.source
 
 
 def _number(number: float, finding: Finding, knowledge: Knowledge) -> str:

@@ -7,6 +7,8 @@ import math
 import pytest
 
 from diagnose.calculations.laboratory import read_report
+from diagnose.consultation.events import Answer
+from diagnose.consultation.worked_out.answers import results_of_answers
 from diagnose.consultation.worked_out.cooling import cooling_results
 from diagnose.consultation.worked_out.oil import oil_results, report_results
 from diagnose.consultation.worked_out.result import limit_words, value_words
@@ -242,3 +244,20 @@ def test_results_are_shown_in_the_sites_units():
     assert value_words(named["power lost by the exhaust pressure"], other).endswith("hp")
     assert value_words(named["theoretical steam rate"], other).endswith("lb/kWh")
     assert limit_words(named["superheat of the inlet steam"], other).startswith("ample from 18 F difference")
+
+
+def test_the_numbers_of_a_consultation_are_worked_out_and_odd_ones_left_out():
+    """Steam, swing, vibration and cooling from what was answered; an exhaust above the inlet yields nothing of steam."""
+    said = {
+        **USUAL,
+        "speed-swing": 40.0,
+        "vibration-velocity": 2.0,
+        "cooling-water-rise": 8.0,
+        "bearing-temperature-drive-end": 60.0,
+    }
+    answers = {name: Answer(number=number) for name, number in said.items()}
+    names = {one.name for one in results_of_answers(answers, PUMP)}
+    assert {"apparent stage efficiency", "speed variation, plus and minus", "rise of the cooling water"} <= names
+    odd = {**answers, "exhaust-pressure": Answer(number=30.0)}
+    assert "apparent stage efficiency" not in {one.name for one in results_of_answers(odd, PUMP)}
+    assert results_of_answers({"oil-ring": Answer(value="turning")}, PUMP) == ()
