@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import exp, sqrt
+from math import atanh, exp, sqrt, tanh
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["Baseline", "baseline", "huber", "median", "persistence", "robust_spread", "widened"]
+__all__ = ["Baseline", "baseline", "huber", "median", "persistence", "persistence_at_most", "robust_spread", "widened"]
 
 _TO_SIGMA = 1.4826  # the median absolute deviation of a normal distribution is 0.6745 sigma
 _FENCE = 3.0  # residuals further out, in sigmas, weigh less (Huber) and then nothing
@@ -116,6 +116,17 @@ def persistence(residuals: Sequence[float]) -> float:
         return 0.0
     found = sum(map(_product, residuals, residuals[1:])) / whole
     return float(min(0.95, max(0.0, found + (1 + 3 * found) / count)))
+
+
+def persistence_at_most(found: float, count: int, sureness: float) -> float:
+    """Return the persistence so many standard errors above what n blocks showed, at most 0.95.
+
+    Reckoned in z = artanh r, whose standard error is 1 / sqrt(n (1 - r^2)) (Fisher; Bartlett 1946 for an AR(1)).
+
+    >>> round(persistence_at_most(0.0, 100, 1.0), 2), round(persistence_at_most(0.5, 100, 1.0), 2)
+    (0.1, 0.58)
+    """
+    return min(0.95, tanh(atanh(found) + sureness / sqrt(count * (1 - found * found))))
 
 
 def widened(lasting: float, count: int, sureness: float) -> float:

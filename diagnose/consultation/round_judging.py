@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isnan
 from typing import TYPE_CHECKING, NamedTuple
 
-from diagnose.calculations.baseline import Baseline, baseline, median, persistence, widened
+from diagnose.calculations.baseline import Baseline, baseline, median, persistence, persistence_at_most, widened
 from diagnose.calculations.control_charts import cusum, limit_for
 from diagnose.calculations.trends import Trend, Until, time_to, trend
 from diagnose.knowledge import model
@@ -150,13 +150,14 @@ def change_in(fit: Fit, times: Sequence[float], run_length: float, common: float
     """Look for a lasting change after the history; None when there is none that still stands.
 
     ``run_length`` is how many blocks of this one reading may pass on average before a false alarm. What persists from
-    block to block, in this reading or in the machine's readings in common, widens the chart, and so does what is not
-    known exactly of the spread (see ``widened``); doubt about the centre, about 1/sqrt(n) of the chart's sigma, of
-    which one and a half are allowed for, widens its slack.
+    block to block, in this reading (with one standard error of doubt) or in the machine's readings in common, widens
+    the chart, and so does what is not known exactly of the spread (see ``widened``); doubt about the centre, about
+    1/sqrt(n) of the chart's sigma, of which one and a half are allowed for, widens its slack.
     """
     normal = fit.normal
     doubt = _DOUBT * normal.count**-0.5
-    noise = normal.spread * widened(max(fit.lasting, common), normal.count, _SURENESS)
+    lasting = max(persistence_at_most(fit.lasting, normal.count, 1.0), common)
+    noise = normal.spread * widened(lasting, normal.count, _SURENESS)
     scores = [one / noise for one in fit.residuals]
     return _change(scores, times, normal, _Settings(noise, fit.history, limit_for(run_length, SLACK), SLACK + doubt))
 
