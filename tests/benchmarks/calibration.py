@@ -45,7 +45,7 @@ def main() -> None:
     options = _arguments()
     done = run(forecasts_of, SEED, range(options.cases), options.world, options.processes)
     rows = [row for case in done for row in case]
-    print(f"{options.cases:,} cases simulated from the shipped rules, world: {options.world}\n")
+    print(f"{len(done):,} cases simulated from the shipped rules, world: {options.world}\n")
     pictured = [tell("the first row of each case", [row for row in rows if row.first])]
     pictured.append(tell("every row shown", rows))
     known = published()

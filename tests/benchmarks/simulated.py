@@ -13,6 +13,7 @@ The questions are those of `consultation.next_question` on a `Situation`; nothin
 
 from __future__ import annotations
 
+import signal
 from bisect import bisect
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache, cached_property
@@ -265,14 +266,24 @@ def contexts_of(knowledge: Knowledge, seed: int, numbers: Iterable[int]) -> dict
 def run(
     work: Callable[[Context, Case, Operator], T], seed: int, numbers: Iterable[int], world: str, processes: int
 ) -> list[T]:
-    """Do some work on each case, standing where its complaint has been made; in so many processes, in a fixed order."""
+    """Do some work on each case, standing where its complaint has been made, in so many processes.
+
+    The order is mixed, but the same in every run. Interrupted by the keyboard, it returns what has been done so far.
+    """
     jobs = [
         (work, seed, *where, world, many[at : at + CHUNK])
         for where, many in contexts_of(shipped(), seed, numbers).items()
         for at in range(0, len(many), CHUNK)
     ]
-    with Pool(processes) as pool:
-        return [one for done in pool.imap(_in_context, jobs) for one in done]
+    Random(seed).shuffle(jobs)
+    done: list[T] = []
+    with Pool(processes, signal.signal, (signal.SIGINT, signal.SIG_IGN)) as pool:
+        try:
+            for each in pool.imap(_in_context, jobs):
+                done += each
+        except KeyboardInterrupt:
+            print(f"interrupted after {len(done):,} cases")
+    return done
 
 
 def _in_context(job: tuple[Callable[[Context, Case, Operator], T], int, str, str, str, list[int]]) -> list[T]:
