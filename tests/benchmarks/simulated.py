@@ -301,10 +301,34 @@ def shipped() -> Knowledge:
     return library.load(site=library.demo_site()).knowledge
 
 
-_RULES_OWN, _ANY_SIGN, _ROUGH = World(), World(any_sign=True), World(wrong=0.05, silent=0.10)
+def _another_word(words: Iterable[float], now: float, random: Random) -> float:
+    """Return the word's own number, or as often that of the next word up or down."""
+    scale = sorted(words)
+    at = min(range(len(scale)), key=lambda step: abs(scale[step] - now)) + random.choice((-1, 0, 0, 1))
+    return scale[min(max(at, 0), len(scale) - 1)]
+
+
+@cache
+def _links_off(node: str, table: Table) -> Table:
+    words = shipped().scales.frequency.values()
+    links = {
+        (cause, value): _another_word(words, p, Random(f"{node} {value} {cause}"))
+        for (cause, value), p in table.links.items()
+    }
+    return Table(table.values, table.leak, links, table.error, table.unlisted)
+
+
+def _odds_off(cause: str, odds: float) -> float:
+    scales = shipped().scales.how_common
+    own = scales[shipped().causes[cause].how_common]
+    return odds * _another_word(scales.values(), own, Random(cause)) / own
+
+
+_ROUGH = World(wrong=0.05, silent=0.10)
 WORLDS = {
-    "as believed": _RULES_OWN,
-    "any sign": _ANY_SIGN,
-    "more wrong": _ROUGH,
+    "as believed": World(),
+    "any sign": World(any_sign=True),  # the complaint comes like any answer
+    "more wrong": _ROUGH,  # five answers in a hundred, and ten questions that cannot be answered
     "more wrong, not listed": _ROUGH._replace(not_listed=True),
+    "words off": World(tables=_links_off, odds=_odds_off),  # half of all words of the rules are the next one instead
 }

@@ -10,7 +10,7 @@ from simulated import WORLDS, Context, Operator, World, ask_everything, consult,
 
 from diagnose.belief.scoring import reliability
 from diagnose.consultation import events
-from diagnose.consultation.next_question import candidates
+from diagnose.consultation.next_question import candidates, decided
 from diagnose.consultation.session import Session
 
 PLACES = (("BFP-2", "loaded"), ("CP-4", "run-up"), ("FDF-1", "standby"))
@@ -95,6 +95,31 @@ def test_rates_of_a_differing_world_are_met(drawn):
     table = context.desk.belief.network.findings["exhaust-pressure-level"]
     right = Operator(context, case, World(wrong=0.0)).heard("exhaust-pressure-level", table)
     assert Operator(context, case, World(wrong=1.0)).heard("exhaust-pressure-level", table) != right
+
+
+@pytest.mark.parametrize("world", WORLDS)
+def test_every_world_gives_cases_with_a_complaint(drawn, world):
+    """In each world a case can be drawn, begins with something abnormal, and can be asked about."""
+    context, case, operator = drawn(PLACES[1], 8, WORLDS[world])
+    assert case.said.volunteered
+    assert case.value != context.findings[case.node].normal
+    assert case.said.finding in context.desk.said
+    assert not (case.causes and "not listed" in world)
+    assert list(islice(consult(context, operator), 2)) or decided(context.desk.belief, None)
+
+
+def test_words_off_are_other_words_of_the_scale_and_about_half_of_them():
+    """Half of the links keep their word, the others have the next one; what a table holds besides stays."""
+    context = Context.of(*PLACES[0])
+    tables, words = context.network.findings, set(context.knowledge.scales.frequency.values())
+    pairs = [
+        (p, shifted.links[link])
+        for node, table in tables.items()
+        for shifted in [WORLDS["words off"].tables(node, table)]
+        for link, p in table.links.items()
+    ]
+    assert {new for _, new in pairs} <= words
+    assert 0.35 <= sum(old != new for old, new in pairs) / len(pairs) <= 0.55
 
 
 def test_asking_everything_leaves_nothing_open(drawn):
