@@ -20,6 +20,7 @@ _DIFFICULTIES = ("easy", "middle", "hard")
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the sub-commands; each does its work in its own module, loaded when it is the one wanted."""
+    parser.epilog = "Begin with: diagnose quiz run --course --trainee NAME. A class: --teams 'Red, Blue' --count 6."
     chosen = parser.add_subparsers(dest="what", metavar="WHAT", required=True)
     for name, (says, declare) in _COMMANDS.items():
         inner = chosen.add_parser(name, help=says, description=f"{says[0].upper()}{says[1:]}.", allow_abbrev=False)
@@ -87,8 +88,8 @@ def _results(parser: ArgumentParser) -> None:
     parser.add_argument("--trainee", metavar="NAME", default="", help="only this trainee")
     parser.add_argument("--course", metavar="NAME", default="", help="only attempts of this course")
     parser.add_argument("--csv", metavar="FILE", help="write every attempt as CSV; '-' prints it")
-    parser.add_argument("--page", metavar="FILE", help="write a page with progress and standing, fit for a certificate")
-    parser.add_argument("--names", action="store_true", help="put names instead of ids into --csv")
+    parser.add_argument("--page", metavar="FILE", help="write a page with standing and progress, to be signed")
+    parser.add_argument("--names", action="store_true", help="put names instead of ids into --csv, --json and --page")
     parser.add_argument("--erase", metavar="NAME", help="erase a trainee's name for good; the marks stay without it")
     parser.add_argument("--json", action="store_true", help="print JSON, with ids unless --names")
 

@@ -40,7 +40,7 @@ def run(arguments: Namespace) -> int:
     elif arguments.csv:
         quiz_files.write(arguments.csv, _csv(rows, known if arguments.names else {}))
     elif arguments.page:
-        _page(arguments, rows, known)
+        _page(arguments, rows, known if arguments.names else {})
     elif arguments.json:
         wiring.say(json.dumps(_as_json(rows, known if arguments.names else {}), ensure_ascii=False, indent=2))
     else:
@@ -86,20 +86,28 @@ def _lines(arguments: Namespace, rows: Sequence[Result], known: Mapping[str, str
     causes = by(rows, lambda row: row.causes)
     for name, one in sorted(causes.items(), key=lambda pair: pair[1].mean):
         title = knowledge.causes[name].title if name in knowledge.causes else name
-        yield f"  {title}: {one.cases} cases, mean mark {one.mean:.0f}"
+        yield f"  {title}: {_many(one.cases, 'case')}, mean mark {one.mean:.0f}"
     yield "Checks that cost most (mean bits lost when chosen):"
     for name, times, lost in _regrets(rows)[:10]:
-        yield f"  {name.replace('-', ' ')}: {lost:.2f} bits, chosen {times} times"
+        yield f"  {name.replace('-', ' ')}: {lost:.2f} bits, chosen {_many(times, 'time')}"
     yield "Questions, hardest first (difficulty is the mean mark as a share; discrimination against the other marks):"
     for item in items(rows):
         told = "not known yet" if isnan(item.discrimination) else f"{item.discrimination:+.2f}"
-        yield f"  {_item(item.item)}: {item.attempts} attempts, difficulty {item.difficulty:.2f}, discrimination {told}"
+        tries = _many(item.attempts, "attempt")
+        yield f"  {_item(item.item)}: {tries}, difficulty {item.difficulty:.2f}, discrimination {told}"
     yield from (f"Method: {text}" for text in wording.METHOD)
 
 
 def _item(name: str) -> str:
-    """Return a question's name; of a made one, what it was made from."""
-    return name.replace("||", "|").replace("|", " ")
+    """Return a question's name; of a made one, what it was made from, its seed and number last."""
+    if "|" not in name:
+        return name
+    *wish, seed, number = name.split("|")
+    return f"made ({', '.join(filter(None, wish))}), seed {seed}, number {number}"
+
+
+def _many(number: int, of: str) -> str:
+    return f"{number} {of}{'s' if number != 1 else ''}"
 
 
 def _progress(rows: Sequence[Result]) -> str:

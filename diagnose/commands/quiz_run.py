@@ -6,8 +6,9 @@ import os
 import secrets
 import sys
 import time
+from math import inf
 from random import Random
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from diagnose.commands import quiz_names, wiring
 from diagnose.commands.quiz_serving import Library, course_named, format_of, quiz_of, wish_from
@@ -18,7 +19,7 @@ from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
     from argparse import Namespace
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
 
     from diagnose.journal.store import Journal
     from diagnose.knowledge.model import Knowledge
@@ -54,9 +55,17 @@ def run(arguments: Namespace) -> int:
     room = _Class(arguments, knowledge, Library(knowledge, arguments), journal, trainee, teams, wiring.typed_lines())
     if arguments.resume:
         return _resume(room)
+    marks: dict[str, list[float]] = {}
     for number, begun in enumerate(_questions(room)):
-        if not _serve(room, wiring.new_run(room.journal), [begun], f"Question {number + 1} of {arguments.count}."):
+        result = _serve(room, wiring.new_run(room.journal), [begun], f"Question {number + 1} of {arguments.count}.")
+        if result is None:
             break
+        marks.setdefault(begun.team, []).append(float(result["mark"]))
+    for team in filter(None, marks):
+        many = len(marks[team])
+        wiring.say(
+            f"Team {team}: mean mark {sum(marks[team]) / many:.0f} in {many} question{'s' if many != 1 else ''}."
+        )
     if arguments.course and journal:
         course = course_named(arguments.course, arguments, room.library.shipped())
         done, many = progress(course, _served(journal, trainee, arguments.course, course.pass_mark))
@@ -157,8 +166,8 @@ def _resume(room: _Class) -> int:
     raise DiagnoseError("No case was left to go on with.", mend="With --trainee, say whose.")
 
 
-def _serve(room: _Class, run: str, happened: list[Event], title: str) -> bool:
-    """Put one question; False when it was left."""
+def _serve(room: _Class, run: str, happened: list[Event], title: str) -> Mapping[str, Any] | None:
+    """Put one question and return its result; None when it was left."""
     keep = _keeper(room, run)
     fresh = len(happened) == 1
     begun = fold(happened).begun
@@ -177,16 +186,19 @@ def _serve(room: _Class, run: str, happened: list[Event], title: str) -> bool:
     if fresh:
         keep(begun)
     _hold(room, talk)
-    return not talk.left
+    return None if talk.left else quiz.attempt.result
 
 
 def _hold(room: _Class, talk: Talk) -> None:
+    from diagnose.terminal import quiz_words
     from diagnose.terminal.quiz_faces import hold_full, hold_plain
 
     if room.arguments.plain:
         hold_plain(talk, room.lines, wiring.say, echo=not sys.stdin.isatty())
     else:
         hold_full(talk)
+    if talk.left:
+        wiring.say(quiz_words.SAVED if room.journal else quiz_words.NOT_KEPT)
 
 
 def _keeper(room: _Class, run: str) -> Callable[[Event], None]:
@@ -206,7 +218,7 @@ def _cleaner() -> Callable[[str], str]:
     return cleaner(sys.stdout.encoding or "ascii")
 
 
-def _clock(minutes: float) -> Callable[[], bool]:
-    """Return what tells whether the time is up. A case taken up again gets its time anew."""
-    end = time.monotonic() + minutes * 60 if minutes > 0 else float("inf")
-    return lambda: time.monotonic() > end
+def _clock(minutes: float) -> Callable[[], float]:
+    """Return what tells the minutes left. A case taken up again gets its time anew."""
+    end = time.monotonic() + minutes * 60 if minutes > 0 else inf
+    return lambda: (end - time.monotonic()) / 60

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.consultation.saying import titled
+from diagnose.consultation.wording import RANK_WORDS, plain
 from diagnose.reports.document import Block, Document, Facts, Items, Para, Section, Table
 from diagnose.training import wording
 from diagnose.training.told import reported
@@ -35,13 +36,13 @@ class Asked(NamedTuple):
 
 def questions(asked: Sequence[Asked], knowledge: Knowledge, key: str) -> Document:
     """Return the sheet to hand out: no case id, no title, no cause, no right option."""
-    sections = [_numbered(at, tuple(_question(one, knowledge))) for at, one in enumerate(asked, 1)]
+    sections = [_numbered(at, tuple(_question(at, one, knowledge))) for at, one in enumerate(asked, 1)]
     return Document("Questions", f"Sheet {key}", tuple(sections), (_CLOSING,))
 
 
 def answers(asked: Sequence[Asked], knowledge: Knowledge, key: str) -> Document:
     """Return the trainer's sheet: what each check shows, what is right and why."""
-    sections = [_numbered(at, tuple(_answer(one, knowledge))) for at, one in enumerate(asked, 1)]
+    sections = [_numbered(at, tuple(_answer(at, one, knowledge))) for at, one in enumerate(asked, 1)]
     method = Section("method", "How to mark", (Items(wording.METHOD),))
     return Document("Answers: for the trainer only", f"Sheet {key}", (*sections, method), (_CLOSING,))
 
@@ -50,27 +51,30 @@ def _numbered(at: int, blocks: tuple[Block, ...]) -> Section:
     return Section(f"question-{at}", f"Question {at}", blocks)
 
 
-def _question(one: Asked, knowledge: Knowledge) -> Iterator[Block]:
+def _question(at: int, one: Asked, knowledge: Knowledge) -> Iterator[Block]:
     if one.puzzle is None:
         known = dict(reported(one.case, knowledge))
         yield Para(" ".join(list(wording.case_lines(one.case, knowledge, known, 0.0))[:-1]))
         yield Items(_OPEN)
         return
     puzzle = one.puzzle
-    yield from _about(puzzle, knowledge)
+    yield Para(" ".join(wording.puzzle_lines(puzzle, knowledge)))
     yield Para(wording.ASKED[puzzle.format])
-    yield Items(tuple(wording.option_words(option, puzzle, knowledge) for option in puzzle.options))
-
-
-def _about(puzzle: Puzzle, knowledge: Knowledge) -> Iterator[Block]:
-    if puzzle.table:
-        rows = tuple((titled(knowledge.findings[name]), usual, now) for name, usual, now in puzzle.table)
-        yield Table(f"Round sheet of {puzzle.machine}", ("Reading", "Usual", "Now"), rows)
+    if puzzle.table:  # its rows are the options
+        rows = enumerate(puzzle.table, 1)
+        numbered = tuple((f"{row}. {titled(knowledge.findings[name])}", usual, now) for row, (name, usual, now) in rows)
+        yield Table(f"Question {at}: round sheet of {puzzle.machine}", ("Reading", "Usual", "Now"), numbered)
     else:
-        yield Para(" ".join(wording.puzzle_lines(puzzle, knowledge)))
+        yield Items(tuple(_numbered_options(puzzle, knowledge)))
 
 
-def _answer(one: Asked, knowledge: Knowledge) -> Iterator[Block]:
+def _numbered_options(puzzle: Puzzle, knowledge: Knowledge) -> Iterator[str]:
+    """Yield the options as both sheets number them."""
+    for number, option in enumerate(puzzle.options, 1):
+        yield f"{number}. {wording.option_words(option, puzzle, knowledge)}"
+
+
+def _answer(at: int, one: Asked, knowledge: Knowledge) -> Iterator[Block]:
     case = one.case
     if one.puzzle is None:
         causes = " and ".join(wording.cause_words(cause, knowledge) for cause in sorted(case.true_causes) or [""])
@@ -78,16 +82,18 @@ def _answer(one: Asked, knowledge: Knowledge) -> Iterator[Block]:
         yield Facts((("Case", case.id), ("It was", causes), ("Cautions to heed", cautions)))
         rows = tuple((titled(knowledge.findings[name]), text.replace("-", " ")) for name, text in case.answers.items())
         rest = "not to be told" if case.unlisted == "unknown" else "normal"
-        yield Table("What each check shows", ("Check", "Answer"), (*rows, ("every other check", rest)))
+        yield Table(f"Question {at}: what each check shows", ("Check", "Answer"), (*rows, ("every other check", rest)))
         yield from (Para(text) for text in (case.teaches, wording.source_words(case.source, knowledge)) if text)
         return
     puzzle = one.puzzle
+    options = list(_numbered_options(puzzle, knowledge))
     if puzzle.ordering:
-        ordered = sorted(puzzle.options, key=lambda option: option.stage)
-        yield Items(tuple(wording.option_words(option, puzzle, knowledge) for option in ordered))
+        in_order = sorted(zip(puzzle.options, options, strict=True), key=lambda pair: pair[0].stage)
+        yield Para("A right order; checks of one stage may stand in any order:")
+        yield Items(tuple(f"{text} ({plain(knowledge.checks[option.id].stage)})" for option, text in in_order))
         return
-    rows = tuple((wording.option_words(o, puzzle, knowledge), f"{o.credit:.0%}") for o in puzzle.options)
-    yield Table("Options and what each counts", ("Option", "Counts"), rows, frozenset([1]))
-    said = tuple(knowledge.cautions[name].say for name in puzzle.because if name in knowledge.cautions)
-    if said:
-        yield Items(said)
+    rows = tuple((text, f"{o.credit:.0%}") for o, text in zip(puzzle.options, options, strict=True))
+    yield Table(f"Question {at}: options and what each counts", ("Option", "Counts"), rows, frozenset([1]))
+    heeded = [knowledge.cautions[name] for name in puzzle.because if name in knowledge.cautions]
+    if heeded:
+        yield Items(tuple(f"{RANK_WORDS[caution.rank]}: {caution.say}" for caution in heeded))

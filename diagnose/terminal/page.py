@@ -43,6 +43,7 @@ class Turn:
     lines: tuple[str, ...] = ()
     question: Question | None = None
     sure: bool = True
+    onward: bool = False  # a page to read after which Enter goes on, not back
 
     @property
     def numbered(self) -> bool:

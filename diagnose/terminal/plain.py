@@ -143,7 +143,7 @@ def _turn(turn: Turn) -> Iterator[str]:
         yield words.HOW_TO_SAY
     yield from turn.lines
     if turn.mode is Mode.READ:
-        yield words.GO_BACK_HINT
+        yield words.GO_ON_HINT if turn.onward else words.GO_BACK_HINT
 
 
 def _question(question: Question) -> Iterator[str]:

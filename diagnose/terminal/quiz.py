@@ -115,7 +115,7 @@ class Talk:
 
     def _reading(self, title: str, lines: tuple[str, ...]) -> Turn:
         """Return a page to read, after which the case is over."""
-        return Turn(Mode.READ, lambda _: self._over(), title=title, lines=lines)
+        return Turn(Mode.READ, lambda _: self._over(), title=title, lines=lines, onward=True)
 
     def _over(self) -> None:
         self.done = True

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from diagnose.terminal import quiz_words as words
 from diagnose.terminal.plain import page_text
 from diagnose.values.text import inert
 
@@ -18,7 +17,7 @@ __all__ = ["hold_full", "hold_plain"]
 
 
 def hold_plain(talk: Talk, lines: Iterator[str], write: Callable[[str], None], *, echo: bool) -> None:
-    """Hold a quiz over typed lines until it is over or left; the end of input and an interrupt leave it, saved."""
+    """Hold a quiz over typed lines until it is over or left; the end of input and an interrupt leave it."""
     shown: Page | None = None
     try:
         while not talk.done:
@@ -30,8 +29,6 @@ def hold_plain(talk: Talk, lines: Iterator[str], write: Callable[[str], None], *
                 talk.leave()
     except KeyboardInterrupt:
         talk.leave()
-    if talk.left:
-        write(words.SAVED)
 
 
 def hold_full(talk: Talk) -> None:

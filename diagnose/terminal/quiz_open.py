@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+from math import inf
 from typing import TYPE_CHECKING
 
+from diagnose.consultation import search
 from diagnose.terminal import quiz_words as words
 from diagnose.terminal.keys import Mode
 from diagnose.terminal.page import Option, Turn
@@ -22,22 +25,22 @@ if TYPE_CHECKING:
 
 __all__ = ["OpenTalk"]
 
-_ACT, _HINT, _READY, _DONE, _OTHER = "!act", "!hint", "!ready", "!done", "!other"
+_ACT, _HINT, _READY, _DONE, _OTHER = "act", "hint", "ready", "done", "other"
 _MOST_FOUND = 8
 
 
 class OpenTalk(Talk):
-    """Leads through an open diagnosis. ``late`` tells whether the time allowed is over."""
+    """Leads through an open diagnosis. ``minutes_left`` tells how much of the time for checks is left."""
 
     def __init__(
         self,
         quiz: OpenQuiz,
         title: str = "",
         clean: Callable[[str], str] = inert,
-        late: Callable[[], bool] = lambda: False,
+        minutes_left: Callable[[], float] = lambda: inf,
     ) -> None:
         super().__init__(title, clean)
-        self._quiz, self._late = quiz, late
+        self._quiz, self._minutes_left = quiz, minutes_left
         self._shares: dict[str, float] = {}
         self._own: list[int] = []
 
@@ -61,7 +64,7 @@ class OpenTalk(Talk):
 
     def _mind_the_clock(self) -> None:
         """End the checks when the time is over; what is still to be said may be said."""
-        if self._late() and self._quiz.attempt.stage == "looking":
+        if self._minutes_left() <= 0 and self._quiz.attempt.stage == "looking":
             self._close_lists()
             self._quiz.ready(time_up=True)
             raise DiagnoseError(words.TIME_UP)
@@ -111,33 +114,33 @@ class OpenTalk(Talk):
     def _words(self, typed: str) -> None:
         stage = self._quiz.attempt.stage
         if stage == "looking":
-            found = self._found(typed, {one.id: f"{one.id} {one.ask}" for one in self._quiz.left})
-            self._pick_check(found)
+            self._pick_check(self._checks_meant(typed))
         elif stage == "causes":
             titles = {name: cause.title for name, cause in self._quiz.knowledge.causes.items()}
-            self._pick_cause(self._found(typed, {name: titles[name] for name in self._quiz.opened.situation.causes}))
+            self._pick_cause(_holding(typed, {name: titles[name] for name in self._quiz.opened.situation.causes}))
         else:
             super()._words(typed)
 
-    def _found(self, typed: str, texts: dict[str, str]) -> list[str]:
-        """Return the names whose words hold what was typed, those that hold more of it first."""
-        wanted = [word for word in typed.lower().split() if len(word) > 1]
-        hits = {name: sum(word in text.lower() for word in wanted) for name, text in texts.items()}
-        if self._quiz.attempt.stage == "looking":
-            also = self._quiz.knowledge.findings
-            for name in texts:
-                hits[name] = max(hits[name], len(wanted) * any(typed.lower() == one for one in also[name].also_called))
-        found = sorted((name for name in hits if hits[name]), key=lambda name: -hits[name])
-        if not found:
-            raise DiagnoseError(f"Nothing here is called '{typed}'.", mend="Try another word, or choose from the list.")
-        return found[:_MOST_FOUND]
+    def _checks_meant(self, typed: str) -> list[str]:
+        """Return the checks still open that the words mean, best first, as a consultation would understand them."""
+        findings, left = self._quiz.knowledge.findings, {one.id: one for one in self._quiz.left}
+        matches = search.find(typed, findings, self._phrases, 2 * _MOST_FOUND)
+        meant = (name for one in matches for name in (one.finding, *findings[one.finding].judged_from) if name in left)
+        found = list(dict.fromkeys(meant))[:_MOST_FOUND]
+        return found or _holding(typed, {name: f"{name} {one.ask}" for name, one in left.items()})
+
+    @cached_property
+    def _phrases(self) -> tuple[search.Phrase, ...]:
+        return search.phrases(self._quiz.knowledge.findings)
 
     # ---- causes
 
     def _causes(self) -> Turn:
         causes = self._quiz.opened.situation.causes.values()
-        rows = [(name, _capital(name)) for name in dict.fromkeys(cause.subsystem for cause in causes)]
-        rows.append((_OTHER, wording.cause_words("", self._quiz.knowledge)))
+        rows = []
+        if len(self._shares) < MOST_CAUSES:
+            rows = [(name, _capital(name)) for name in dict.fromkeys(cause.subsystem for cause in causes)]
+            rows.append((_OTHER, wording.cause_words("", self._quiz.knowledge)))
         if self._shares:
             rows.append((_DONE, words.ALL_SAID))
         named = [f"Named: {wording.cause_words(c, self._quiz.knowledge)}, {s:.0%}." for c, s in self._shares.items()]
@@ -166,8 +169,6 @@ class OpenTalk(Talk):
             raise DiagnoseError(words.NOT_A_SHARE.format(typed=typed))
         self._close_lists()
         self._shares[cause] = int(number) / 100
-        if len(self._shares) == MOST_CAUSES:
-            self._quiz.state(self._shares)
 
     # ---- what to do about it
 
@@ -188,8 +189,11 @@ class OpenTalk(Talk):
         self._quiz.decide(self._own, whom)
 
     def _back(self) -> None:
-        if self._quiz.attempt.stage == "doing" and self._own:
+        stage = self._quiz.attempt.stage
+        if stage == "doing" and self._own:
             self._own.pop()
+        elif stage == "causes" and self._shares:
+            self._shares.popitem()
         else:
             super()._back()
 
@@ -199,6 +203,7 @@ class OpenTalk(Talk):
         lines = (
             *mark_wording.mark_lines(self._quiz),
             *debrief_wording.debrief_lines(debrief(self._quiz), self._quiz.knowledge),
+            words.AS_PAGE,
         )
         return self._reading(words.MARKED, lines)
 
@@ -206,8 +211,20 @@ class OpenTalk(Talk):
         self, title: str, rows: list[tuple[str, str]], then: Callable[[str], None], more: Iterable[str] = ()
     ) -> Turn:
         quiz = self._quiz
-        lines = (*wording.case_lines(quiz.case, quiz.knowledge, quiz.opened.known, quiz.minutes), *more)
+        lines = [*wording.case_lines(quiz.case, quiz.knowledge, quiz.opened.known, quiz.minutes), *more]
+        if quiz.attempt.stage == "looking" and (left := self._minutes_left()) < inf:
+            lines.append(words.TIME_LEFT.format(minutes=max(0.0, left)))
         return self._asked(title, lines, tuple(Option(value, text) for value, text in rows), then)
+
+
+def _holding(typed: str, texts: dict[str, str]) -> list[str]:
+    """Return the names whose texts hold words that were typed, those that hold more of them first."""
+    wanted = [word for word in typed.lower().split() if len(word) > 1]
+    hits = {name: sum(word in text.lower() for word in wanted) for name, text in texts.items()}
+    found = sorted((name for name in hits if hits[name]), key=lambda name: -hits[name])
+    if not found:
+        raise DiagnoseError(f"Nothing here is called '{typed}'.", mend="Try another word, or choose from the list.")
+    return found[:_MOST_FOUND]
 
 
 def _capital(text: str) -> str:

@@ -72,7 +72,7 @@ def _foot(page: Page, columns: int, key_rows: int) -> list[Line]:
 def _number_keys(turn: Turn) -> tuple[str, ...]:
     if turn.options and turn.numbered:
         return (f"1-{len(turn.options)} choose" if len(turn.options) > 1 else "1 choose",)
-    return ("Enter back",) if turn.mode is Mode.READ else ()
+    return ("Enter on" if turn.onward else "Enter back",) if turn.mode is Mode.READ else ()
 
 
 def _body(page: Page, columns: int, marks: Marks, chosen: int | None, *, doing: bool) -> list[Line]:

@@ -50,7 +50,7 @@ def case_from_consultation(
     told = {
         finding: _text(finding, answer, knowledge)
         for finding, answer in state.said.items()
-        if finding in knowledge.findings
+        if finding in knowledge.findings and not answer.cannot_tell  # as is all that stands unlisted
     }
     reported = {finding: text for finding, text in told.items() if finding not in state.asked}
     if not reported and told:
@@ -81,8 +81,6 @@ def case_from_consultation(
 
 
 def _text(finding: str, answer: Answer, knowledge: Knowledge) -> str:
-    if answer.cannot_tell:
-        return "can't tell"
     reading = knowledge.findings[finding].reading
     if answer.number is not None and reading:
         said = quantity.shown(quantity.Quantity(answer.number, reading.unit))
@@ -145,7 +143,7 @@ def _profile(machine: Machine) -> Iterator[str]:
 
 def _amount(one: Quantity) -> str:
     """Return a quantity in full, as the loader reads it back to the same number."""
-    return f"{one.value!r} {'bar difference' if one.unit == 'bar' else one.unit}"
+    return f"{repr(one.value).removesuffix('.0')} {'bar difference' if one.unit == 'bar' else one.unit}"
 
 
 def _pairs(key: str, pairs: Mapping[str, str]) -> Iterator[str]:

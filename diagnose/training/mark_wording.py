@@ -122,7 +122,7 @@ def puzzle_mark_lines(quiz: PuzzleQuiz, knowledge: Knowledge) -> Iterator[str]:
     if marked.unsafe:
         yield "Unsafe: a caution that says stop or do not start was not heeded."
     if puzzle.ordering:
-        yield "A right order:"
+        yield "A right order; checks of one stage may stand in any order:"
         ordered = sorted(puzzle.options, key=lambda one: one.stage)
         yield from (
             f"{at}. {option_words(one, puzzle, knowledge)} ({plain(knowledge.checks[one.id].stage)})"
@@ -130,11 +130,13 @@ def puzzle_mark_lines(quiz: PuzzleQuiz, knowledge: Knowledge) -> Iterator[str]:
         )
         return
     best = max(puzzle.options, key=lambda one: one.credit)
+    chosen = puzzle.options[(quiz.attempt.chosen or (0,))[0]]
+    if chosen.credit < best.credit:
+        yield f"You said: {option_words(chosen, puzzle, knowledge)}"
     yield f"Best: {option_words(best, puzzle, knowledge)}"
     for name in puzzle.because:
         if name in knowledge.cautions:
             yield f"{RANK_WORDS[knowledge.cautions[name].rank]}: {knowledge.cautions[name].say}"
-    chosen = puzzle.options[(quiz.attempt.chosen or (0,))[0]]
     if chosen.choice:
         yield f"Your check: {choice_words(chosen.choice, knowledge)}"
 

@@ -80,7 +80,7 @@ class OpenQuiz(Quiz):
     def hint(self) -> str:
         """Return the subsystem where the most telling check is; "" when no check would tell much. It costs marks."""
         self._happens(Hinted())
-        candidate = self.opened.best()
+        candidate = None if self.opened.settled else self.opened.best()
         return self.knowledge.findings[candidate.finding].subsystem if candidate else ""
 
     def ready(self, *, time_up: bool = False) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from diagnose.consultation.next_question import ROUND_TRIP
 from diagnose.consultation.replay import machine_of
 from diagnose.consultation.saying import answer_words, titled
 from diagnose.consultation.wording import plain
@@ -98,9 +99,9 @@ def _typed(told: Mapping[str, str]) -> str:
 
 
 def check_words(name: str, knowledge: Knowledge) -> str:
-    """Return a check as it is chosen: its question and the minutes of looking."""
+    """Return a check as it is chosen: its question and the minutes it costs, there and back."""
     finding = knowledge.findings[name]
-    return f"{finding.ask} ({finding.effort:.0f} min)"
+    return f"{finding.ask} ({ROUND_TRIP + finding.effort:.0f} min)"
 
 
 def cause_words(name: str, knowledge: Knowledge) -> str:
@@ -115,7 +116,8 @@ def option_words(option: Option, puzzle: Puzzle, knowledge: Knowledge) -> str:
     if puzzle.format == "start-order":
         return knowledge.findings[knowledge.checks[option.id].ask].ask
     if puzzle.format == "odd-reading":
-        return titled(knowledge.findings[option.id])
+        usual, now = next((usual, now) for name, usual, now in puzzle.table if name == option.id)
+        return f"{titled(knowledge.findings[option.id])}: usual {usual}, now {now}"
     return check_words(option.id, knowledge)
 
 
@@ -126,8 +128,6 @@ def puzzle_lines(puzzle: Puzzle, knowledge: Knowledge) -> Iterator[str]:
     if puzzle.known:
         told = (f"{titled(knowledge.findings[name])}: {words}" for name, words in puzzle.known)
         yield "Known: " + "; ".join(told) + "."
-    for name, usual, now in puzzle.table:
-        yield f"{titled(knowledge.findings[name])}: usual {usual}, now {now}."
 
 
 def source_words(source: str, knowledge: Knowledge) -> str:

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from diagnose.journal.outcomes import Outcome, record
 from diagnose.journal.store import open_journal
 from diagnose.knowledge import library
 
-GOOD = "3\noiler bottle\n1\nno more checks: name the causes\nshort of oil\n1\n90\nthat is all\nthat is all\n4\n\n"
+GOOD = "3\noiler bottle\n1\nready\nshort of oil\n1\n90\ndone\ndone\n4\n\n"
 
 
 @pytest.fixture
@@ -47,7 +48,7 @@ def test_results_tell_of_trainee_class_cause_and_question(practised, quiz):
     told = quiz("results")
     assert "Nora Example: 1 case, mean mark" in told
     assert "no level yet (fewer than 20 cases)" in told
-    assert "course-oil-low-before-the-start: 1 attempts" in told
+    assert "course-oil-low-before-the-start: 1 attempt," in told
     assert "Method: Safety counts 40" in told
 
 
@@ -83,6 +84,14 @@ def test_the_course_goes_on_for_each_trainee_alone(practised, quiz):
     assert "Bearing oil level: low or empty" in other
 
 
+def test_a_case_that_is_left_says_how_to_go_on(quiz):
+    """Kept, it says how to take it up; without a journal it does not claim to be saved."""
+    assert "Saved. 'diagnose quiz run --resume'" in quiz("run", "--plain", "--course", typed="3\n")
+    told = quiz("run", "--plain", "--course", "--no-journal", typed="3\n")
+    assert "Saved" not in told
+    assert "cannot be taken up again" in told
+
+
 def test_teams_take_turns(quiz):
     """Two teams at one screen have a question each."""
     told = quiz(
@@ -99,12 +108,16 @@ def test_teams_take_turns(quiz):
     )
     assert "Team Red." in told
     assert "Team Blue." in told
+    assert "Team Red: mean mark 100 in 1 question." in told
+    assert re.search(r"Team Blue: mean mark \d+ in 1 question\.", told)
     assert "team Red: 1 case" in quiz("results")
 
 
 def test_the_page_is_a_record_to_be_signed(practised, quiz, tmp_path):
     """The page holds name, standing with its interval, method, a drawing and lines to sign."""
     quiz("results", "--page", str(tmp_path / "page.html"))
+    assert "Nora" not in (tmp_path / "page.html").read_text(encoding="utf-8")
+    quiz("results", "--page", str(tmp_path / "page.html"), "--names")
     page = (tmp_path / "page.html").read_text(encoding="utf-8")
     assert all(text in page for text in ("Nora Example", "95 % interval", "Trainer", "<svg", "Brier"))
 

@@ -23,19 +23,23 @@ SET_UP = [line for line in SHELL if not line.startswith("diagnose")]
 
 @pytest.fixture(autouse=True)
 def own_folders(tmp_path, monkeypatch):
-    """Keep journal and cache apart, stand in the checkout, and have nobody at the keyboard."""
+    """Keep journal, cache and what is written apart, beside the cases, and have nobody at the keyboard."""
     monkeypatch.setenv("DIAGNOSE_CACHE", str(tmp_path / "cache"))
     monkeypatch.setenv("DIAGNOSE_DATA", str(tmp_path / "data"))
-    monkeypatch.chdir(ROOT)
+    (tmp_path / "cases").symlink_to(ROOT / "cases")
+    monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(sys, "stdin", io.StringIO("q\n"))
 
 
 @pytest.mark.parametrize("line", OURS)
 def test_every_command_shown_works(line, monkeypatch, capsys):
-    """Each command of the README is right use; what it resumes has been left before. A failed case is bad news (1)."""
+    """Each command of the README is right use; what it takes up was begun before. A failed case is bad news (1)."""
     if "--resume" in line:
         main(["--machine", "BFP-2", "--phase", "loaded"])
         monkeypatch.setattr(sys, "stdin", io.StringIO("q\n"))
+    if line.startswith(("diagnose quiz results", "diagnose quiz debrief")):
+        monkeypatch.setattr(sys, "stdin", io.StringIO("3\n\n"))
+        main(["quiz", "run", "--plain", "--course", "--format", "first-action", "--trainee", "Nora Example"])
     status = main(shlex.split(line)[1:])
     assert status in ((0, 1) if "case" in line.split() else (0,)), capsys.readouterr().err
 

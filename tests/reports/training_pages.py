@@ -12,6 +12,8 @@ from diagnose.training.attempt import Begun
 from diagnose.training.puzzles import first_action
 from diagnose.training.quiz import OpenQuiz, PuzzleQuiz
 from diagnose.training.results import Result
+from diagnose.training.round_sheet import odd_reading
+from diagnose.training.start_order import start_order
 from tests.reports.pages import HOSTILE
 
 AT = "2026-03-02T12:00:00.000+00:00"
@@ -87,7 +89,13 @@ def answer_sheet():
 
 def _asked():
     case = cases()["course-wet-line"]
-    return [Asked(case, None), Asked(case, first_action(case, knowledge(), "x"))]
+    machine = knowledge().site.machines["FDF-1"]
+    puzzles = (
+        first_action(case, knowledge(), "x"),
+        odd_reading(knowledge(), machine, "4"),
+        start_order(knowledge(), machine, "4"),
+    )
+    return [Asked(case, None), *(Asked(case, puzzle) for puzzle in puzzles), Asked(case, None), Asked(case, puzzles[1])]
 
 
 PAGES = {

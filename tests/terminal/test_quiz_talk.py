@@ -56,7 +56,7 @@ def test_what_is_not_understood_changes_nothing(talk):
 def test_a_certainty_is_a_number_of_percent(talk, typed):
     """Only whole numbers from 0 to 100 are taken as how sure one is."""
     talk.take("3")
-    talk.take("no more checks: name the causes")
+    talk.take("ready")
     talk.take("short of oil")
     talk.take("1")
     assert talk.page().turn.mode is Mode.ENTER
@@ -67,10 +67,10 @@ def test_a_certainty_is_a_number_of_percent(talk, typed):
 def test_what_one_would_do_can_be_taken_back_until_it_is_said(talk):
     """Back takes the last chosen task off the list again."""
     talk.take("3")
-    talk.take("no more checks: name the causes")
+    talk.take("ready")
     talk.take("something these rules do not cover")
     talk.take("50")
-    talk.take("that is all")
+    talk.take("done")
     many = len(talk.page().turn.options)
     talk.take("1")
     assert len(talk.page().turn.options) == many - 1
@@ -79,8 +79,45 @@ def test_what_one_would_do_can_be_taken_back_until_it_is_said(talk):
 
 
 def test_the_end_of_input_leaves_the_case_open(talk):
-    """Plain lines that end in the middle leave the quiz, and say how to go on."""
+    """Plain lines that end in the middle leave the quiz; what was done stands."""
     written = []
     hold_plain(talk, iter(["3"]), written.append, echo=True)
     assert talk.left
-    assert written[-1] == "Saved. 'diagnose quiz run --resume' takes it up again."
+    assert any("Noted: Do not start" in line for line in written)
+
+
+def test_a_hint_sends_nobody_to_a_check_that_costs_marks(talk, case):
+    """Once the case is settled a hint says that no check would tell much more."""
+    for typed in ("3", "oiler bottle", "1", "hint"):
+        talk.take(typed)
+    assert talk.page().notice == "Hint: no check would tell much more."
+
+
+def test_a_named_cause_can_be_taken_back(talk):
+    """B takes the cause named last away; three named leave only done."""
+    for typed in ("3", "ready", "short of oil", "1", "70", "foaming", "1", "20", "b", "foaming", "1", "10"):
+        talk.take(typed)
+    assert talk.take("other")
+    talk.take("5")
+    assert [one.value for one in talk.page().turn.options] == ["done"]
+    talk.take("done")
+    assert talk._quiz.attempt.stated["bearing-oil-low"] == 0.7
+    assert sorted(talk._quiz.attempt.stated.values()) == [0.05, 0.1, 0.7]
+
+
+def test_words_are_understood_as_a_consultation_understands_them(talk):
+    """Lay words find the check although its question uses others."""
+    talk.take("3")
+    talk.take("is the bottle empty")
+    assert "oiler-bottle" in [one.value for one in talk.page().turn.options]
+
+
+def test_the_time_left_is_shown_while_checks_are_made(case, knowledge):
+    """With a limit every page of checks says what is left; when it is over the causes are asked for."""
+    left = [8.4]
+    timed = OpenTalk(OpenQuiz(case, knowledge, [Begun("open", "shipped", case.id)]), minutes_left=lambda: left[0])
+    timed.take("3")
+    assert "Time left: 8 min." in timed.page().turn.title
+    left[0] = 0.0
+    assert not timed.take("oiler bottle")
+    assert timed.page().turn.question.ask.startswith("Which causes?")

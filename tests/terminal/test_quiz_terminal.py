@@ -47,7 +47,7 @@ def do_the_first_case(seen):
 
 def name_the_cause(seen):
     """Name the right cause and reach the marks."""
-    seen.send("no more checks: name the causes\r")
+    seen.send("ready\r")
     seen.wait_for("Which causes?", SLOW)
     seen.send("short of oil\r")
     seen.wait_for("Which?", SLOW)
@@ -55,9 +55,9 @@ def name_the_cause(seen):
     seen.wait_for("How sure are you", SLOW)
     seen.send("90\r")
     seen.wait_for("90%", SLOW)
-    seen.send("that is all\r")
+    seen.send("done\r")
     seen.wait_for("What do you do yourself", SLOW)
-    seen.send("that is all\r")
+    seen.send("done\r")
     seen.wait_for("Whom do you tell?", SLOW)
     seen.send("4\r")
     return seen.wait_for("of 100", SLOW)
@@ -110,7 +110,7 @@ def test_the_time_allowed_ends_the_checks(folders):
         seen.send("3\r")
         seen.wait_for("What do you look at?", SLOW)
         seen.send("oiler bottle\r")
-        text = seen.wait_for("The time is up", SLOW)
+        text = seen.wait_for("The time for checks is up", SLOW)
         assert "Which causes?" in text
 
 

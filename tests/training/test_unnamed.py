@@ -54,6 +54,14 @@ def test_no_name_stands_in_the_case(written):
     assert SECRET not in repr(case)
 
 
+def test_only_what_was_told_stands_in_it(written):
+    """What could not be told is left out: everything unlisted is unknown."""
+    case, _ = written
+    assert dict(case.reported) == {"bearing-oil-look": "milky"}
+    assert dict(case.answers) == {"exhaust-pressure": "2.65 bar gauge"}
+    assert case.unlisted == "unknown"
+
+
 def test_the_file_is_read_back_as_the_same_case(written, knowledge, tmp_path):
     """Loaded, it is the same case on the same machine but for places; every number to the last bit."""
     case, text = written
