@@ -45,8 +45,13 @@ def programs(kills: int, seed: int) -> int:
             kinds["without room" if room else kind].add(found)
             for fault in found.faults:
                 print(f"seed {seed * 1_000_000 + number}, {kind}, room {room}: {fault}", flush=True)
-            if number % 100 == 99:
-                print(f"{number + 1} killed after {time.perf_counter() - started:.0f} s", flush=True)
+            if number % 50 == 49 or number == kills - 1:
+                print(f"after {time.perf_counter() - started:.0f} s", flush=True)
+                _print(kinds)
+    return int(not all(found.well for found in kinds.values()))
+
+
+def _print(kinds: dict[str, Tally]) -> None:
     total = Tally()
     for found in kinds.values():
         total.add(found)
@@ -54,10 +59,9 @@ def programs(kills: int, seed: int) -> int:
         print(
             f"{name}: killed {found.kills} times; acknowledged {found.acknowledged}, lost {found.lost}; journals "
             f"unreadable {found.unreadable}; taken up again {found.resumed}, of these {found.compared} with a question "
-            f"open, at another question {found.misplaced}; writes refused {found.refused}"
+            f"open, at another question {found.misplaced}; writes refused {found.refused}",
+            flush=True,
         )
-    print(f"{time.perf_counter() - started:.0f} s")
-    return int(not total.well)
 
 
 def writers(given: argparse.Namespace) -> int:
