@@ -48,7 +48,7 @@ def run(arguments, folder, through=(), typed=b"", **environment):
 def words(ran, encoding="utf-8"):
     """Return what it printed, after it ended well and complained of nothing."""
     said = ran.stdout.decode(encoding)
-    assert ran.returncode == 0, (said[-500:], ran.stderr)
+    assert ran.returncode == 0, f"{said[-500:]} {ran.stderr!r}"
     assert ran.stderr == b""
     return said
 

@@ -51,7 +51,7 @@ def licence(found):
 def test_the_licence_of_every_library_carried_is_written_down(name):
     """DEVELOPERS.md names each library that a user gets, with the licence that the library itself states."""
     stated = licence(carried(NEEDED + EXTRAS["spreadsheet"])[name])
-    written = {canonicalize_name(one): says for one, says in re.findall(r"([\w.-]+) \(([\w.-]+)\)", DEVELOPERS)}
+    written = {canonicalize_name(one): says for one, says in re.findall(r"([\w.-]+)\s+\(([\w.-]+)\)", DEVELOPERS)}
     assert written.get(name) == stated
 
 
