@@ -44,7 +44,9 @@ def licence(found):
     told = found.metadata
     stated = [told.get("License-Expression", ""), *(told.get("License") or "").strip().splitlines()[:1]]
     stated += [one.rpartition(" :: ")[2] for one in told.get_all("Classifier", []) if one.startswith("License ::")]
-    return next((LICENCES[one.strip().lower()] for one in stated if one and one.strip().lower() in LICENCES), str(stated))
+    return next(
+        (LICENCES[one.strip().lower()] for one in stated if one and one.strip().lower() in LICENCES), str(stated)
+    )
 
 
 @pytest.mark.parametrize("name", sorted(carried(NEEDED + EXTRAS["spreadsheet"])))
