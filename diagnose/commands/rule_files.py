@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Opened",
     "add_rules_option",
+    "faultless",
     "file_path",
     "opened",
     "read_text",
@@ -49,6 +50,15 @@ def opened(arguments: Namespace, *, cases: bool = False) -> Opened:
     has_own = (site / "rules").is_dir()
     below = library.load(rules=rules, cache=cache) if has_own else None
     return Opened(loaded, below.knowledge if below and not below.problems else None)
+
+
+def faultless(arguments: Namespace) -> Knowledge:
+    """Load the rules and the site over them; raises DiagnoseError when they hold a fault."""
+    loaded = opened(arguments).loaded
+    if loaded.problems:
+        mend = "Run 'diagnose rules check' and mend them first."
+        raise DiagnoseError(f"The rules hold {len(loaded.problems)} faults.", mend=mend)
+    return loaded.knowledge
 
 
 def _rules(arguments: Namespace) -> Path | None:

@@ -15,6 +15,7 @@ JOBS = {
     "show": "everything about one finding, cause, rule or caution",
     "compare": "what changes for people between two sets of rules",
     "coverage": "what the cases exercise, and what no check can tell apart",
+    "snapshot": "what each rule does by itself, kept, and what is different now",
     "table": "the words of the rules as a table for a spreadsheet, and back",
     "new": "add a finding, cause, rule, machine or case to the site, guided",
     "schema": "the format for editors, as JSON Schema",

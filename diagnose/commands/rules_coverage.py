@@ -7,13 +7,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from diagnose.commands.case_runs import on_all_processors
-from diagnose.commands.rule_files import add_rules_option, opened
+from diagnose.commands.rule_files import add_rules_option, faultless
+from diagnose.commands.rules_snapshot import kept_rows
 from diagnose.commands.wiring import say, site_folder
 from diagnose.knowledge import library
 from diagnose.planning.ambiguity import ambiguities
 from diagnose.planning.case_run import run_case
-from diagnose.planning.coverage import Tried, cases_for, covered, tally
+from diagnose.planning.coverage import Tried, cases_for, covered, rows_for, tally
+from diagnose.planning.equivalent import why_equivalent
 from diagnose.planning.mutation import mutants, with_rule
+from diagnose.planning.snapshot import Ready, changes, seen
+from diagnose.planning.what_if import shares_with
 from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
@@ -23,6 +27,7 @@ if TYPE_CHECKING:
     from diagnose.planning.case_run import Run
     from diagnose.planning.coverage import Coverage
     from diagnose.planning.mutation import Mutant
+    from diagnose.planning.snapshot import Row
 
 __all__ = ["add_arguments", "run"]
 
@@ -34,6 +39,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     add_rules_option(parser)
     parser.add_argument("--cases", metavar="PATH", nargs="+", help="these cases (default: shipped and site's)")
     parser.add_argument("--mutants", metavar="N", help="try N mutants of the rules, drawn evenly; 'all' or 'cautions'")
+    parser.add_argument(
+        "--by", choices=("both", "rows"), default="both", help="try cases and kept rows (default), or only the rows"
+    )
     parser.add_argument("--tries", type=int, default=8, metavar="N", help="cases to try on each mutant (default 8)")
     parser.add_argument("--pairs", action="store_true", help="only the pairs of causes that are hard to tell apart")
     parser.add_argument("--all", action="store_true", help="list everything that is untested, not only the first")
@@ -42,7 +50,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> int:
     """Tell what is covered; exit status 1 when a mutant of a caution went unnoticed."""
-    knowledge = _clean(arguments)
+    knowledge = faultless(arguments)
     pairs = ambiguities(knowledge)
     if arguments.pairs:
         told = {"pairs": [one._asdict() for one in pairs]}
@@ -59,15 +67,7 @@ def run(arguments: Namespace) -> int:
     else:
         lines = [*_coverage_lines(coverage, everything=arguments.all), *_mutant_lines(tried), *_pair_lines(knowledge)]
         say("\n".join(lines))
-    return 1 if any(one.mutant.kind == "caution dropped" and not one.noticed_by for one in tried) else 0
-
-
-def _clean(arguments: Namespace) -> Knowledge:
-    loaded = opened(arguments).loaded
-    if loaded.problems:
-        mend = "Run 'diagnose rules check' and mend them first."
-        raise DiagnoseError(f"The rules hold {len(loaded.problems)} faults.", mend=mend)
-    return loaded.knowledge
+    return 1 if any(one.mutant.kind == "caution dropped" and one.missed for one in tried) else 0
 
 
 def _cases(arguments: Namespace, knowledge: Knowledge) -> list[Case]:
@@ -84,30 +84,55 @@ def _cases(arguments: Namespace, knowledge: Knowledge) -> list[Case]:
 def _mutated(arguments: Namespace, knowledge: Knowledge, cases: list[Case], runs: dict[str, Run]) -> list[Tried]:
     if not arguments.mutants:
         return []
-    wanted = list(mutants(knowledge))
-    if arguments.mutants == "cautions":
-        wanted = [one for one in wanted if one.kind == "caution dropped"]
-    elif arguments.mutants != "all":
-        if not arguments.mutants.isdigit() or int(arguments.mutants) < 1:
-            raise DiagnoseError(
-                f"'{arguments.mutants}' is no number of mutants.", mend="Give a number, 'all' or 'cautions'."
-            )
-        step = max(1, len(wanted) / int(arguments.mutants))
-        wanted = [wanted[int(at * step)] for at in range(min(len(wanted), int(arguments.mutants)))]
+    wanted = _wanted(arguments.mutants, list(mutants(knowledge)))
+    rows = kept_rows(site_folder(arguments) / "snapshot.csv") or []
+    ready = Ready(knowledge)  # each process has its own, and keeps it from one mutant to the next
 
-    def tried(mutant: Mutant) -> tuple[str, bool]:
+    def tried(mutant: Mutant) -> tuple[str, bool, str, str]:  # what a process can send back: no rules
+        equivalent = why_equivalent(mutant, knowledge)
+        if equivalent:
+            return "", False, "", equivalent
         changed = with_rule(knowledge, mutant.changed)
-        noticed = ""
-        for case in cases_for(mutant, knowledge, cases, runs, arguments.tries):
-            result = run_case(case, changed)
-            if runs[case.id].passed and not result.passed:
-                return case.id, True
-            if not noticed and result.seen() != runs[case.id].seen():
-                noticed = case.id
-        return noticed, False
+        row = next((one for one in rows_for(mutant, rows) if _differs(one, mutant, changed, ready)), None)
+        noticed, fails = "", False
+        if arguments.by != "rows":
+            noticed, fails = _by_case(changed, cases_for(mutant, knowledge, cases, runs, arguments.tries), runs)
+        return noticed, fails, row.probe.why if row else "", ""
 
     results = on_all_processors("mutants", wanted, tried)
     return [Tried(mutant, *result) for mutant, result in zip(wanted, results, strict=True)]
+
+
+def _wanted(which: str, all_of_them: list[Mutant]) -> list[Mutant]:
+    if which == "all":
+        return all_of_them
+    if which == "cautions":
+        return [one for one in all_of_them if one.danger == 0]
+    if not which.isdigit() or int(which) < 1:
+        raise DiagnoseError(f"'{which}' is no number of mutants.", mend="Give a number, 'all' or 'cautions'.")
+    step = max(1, len(all_of_them) / int(which))
+    return [all_of_them[int(at * step)] for at in range(min(len(all_of_them), int(which)))]
+
+
+def _differs(row: Row, mutant: Mutant, changed: Knowledge, ready: Ready) -> bool:
+    situation = ready.of(row.probe) if mutant.kind.startswith("link") else None
+    if situation:
+        shares = shares_with(situation, mutant.changed, changed, ready.tables[row.probe.machine, row.probe.phase])
+        return any(changes(row, row.seen._replace(causes={cause: shares.get(cause, 0.0) for cause in row.seen.causes})))
+    (now,) = seen([(row.probe, list(row.seen.causes))], changed)
+    return any(changes(row, now))
+
+
+def _by_case(changed: Knowledge, cases: list[Case], runs: dict[str, Run]) -> tuple[str, bool]:
+    """Return the first case that then fails, or else the first that looks different; and whether it fails."""
+    noticed = ""
+    for case in cases:
+        result = run_case(case, changed)
+        if runs[case.id].passed and not result.passed:
+            return case.id, True
+        if not noticed and result.seen() != runs[case.id].seen():
+            noticed = case.id
+    return noticed, False
 
 
 def _coverage_lines(coverage: Coverage, *, everything: bool) -> list[str]:
@@ -122,15 +147,22 @@ def _coverage_lines(coverage: Coverage, *, everything: bool) -> list[str]:
 
 
 def _mutant_lines(tried: list[Tried]) -> list[str]:
+    if not tried:
+        return []
     lines = [
-        f"{kind}: {noticed} of {total} noticed, {fails} by a case that then fails"
-        for kind, (total, noticed, fails) in tally(tried).items()
+        f"{kind}: {total} tried; {cases} noticed by a case ({fails} then fail), {either} by a case or a kept row"
+        for kind, (total, cases, fails, either) in tally(tried).items()
     ]
-    missed = sorted((one.mutant for one in tried if not one.noticed_by), key=lambda one: (one.danger, one.rule))
+    missed = sorted((one.mutant for one in tried if one.missed), key=lambda one: (one.danger, one.rule))
     lines += [f"  unnoticed: {one.kind}, rule {one.rule}, {one.says}" for one in missed]
-    if tried:
-        noticed = sum(bool(one.noticed_by) for one in tried)
-        lines.append(f"mutants: {noticed} of {len(tried)} noticed ({noticed / len(tried):.1%})")
+    same = [one for one in tried if one.equivalent]
+    lines += [f"  changes nothing: {one.mutant.kind}, rule {one.mutant.rule}: {one.equivalent}" for one in same]
+    counted = len(tried) - len(same)
+    by_case = sum(bool(one.noticed_by) for one in tried)
+    either = counted - len(missed)
+    lines.append(f"mutants: {len(tried)}, of which {len(same)} change nothing for anybody; of the other {counted}")
+    lines.append(f"  the cases alone notice {by_case} ({by_case / max(1, counted):.1%})")
+    lines.append(f"  cases and kept rows notice {either} ({either / max(1, counted):.1%})")
     return lines
 
 
@@ -146,9 +178,7 @@ def _as_json(coverage: Coverage, tried: list[Tried], pairs: list[dict[str, objec
         "untested": {kind: list(names) for kind, names in coverage.untested.items()},
         "mutants": {kind: list(row) for kind, row in tally(tried).items()},
         "unnoticed": [
-            {"kind": one.mutant.kind, "rule": one.mutant.rule, "says": one.mutant.says}
-            for one in tried
-            if not one.noticed_by
+            {"kind": one.mutant.kind, "rule": one.mutant.rule, "says": one.mutant.says} for one in tried if one.missed
         ],
         "pairs": pairs,
     }

@@ -14,8 +14,9 @@ if TYPE_CHECKING:
     from diagnose.knowledge.model import Case, Knowledge
     from diagnose.planning.case_run import Run
     from diagnose.planning.mutation import Mutant
+    from diagnose.planning.snapshot import Row
 
-__all__ = ["Coverage", "Tried", "cases_for", "covered", "tally"]
+__all__ = ["Coverage", "Tried", "cases_for", "covered", "rows_for", "tally"]
 
 
 class Coverage(NamedTuple):
@@ -31,11 +32,21 @@ class Coverage(NamedTuple):
 
 
 class Tried(NamedTuple):
-    """One mutant and the case that noticed it, if any; ``fails``: the case then fails, and not only looks different."""
+    """One mutant, the case that noticed it, if any, and what the row of the snapshot is about that did.
+
+    ``fails``: the case then fails, and not only looks different. ``equivalent``: why it changes nothing for anybody.
+    """
 
     mutant: Mutant
-    noticed_by: str
-    fails: bool
+    noticed_by: str = ""
+    fails: bool = False
+    row: str = ""
+    equivalent: str = ""
+
+    @property
+    def missed(self) -> bool:
+        """Tell whether it changes something and nothing noticed."""
+        return not (self.noticed_by or self.row or self.equivalent)
 
 
 def covered(knowledge: Knowledge, cases: Sequence[Case], runs: Mapping[str, Run]) -> Coverage:
@@ -74,8 +85,13 @@ def covered(knowledge: Knowledge, cases: Sequence[Case], runs: Mapping[str, Run]
 def cases_for(
     mutant: Mutant, knowledge: Knowledge, cases: Iterable[Case], runs: Mapping[str, Run], most: int
 ) -> list[Case]:
-    """Return the cases most likely to notice: those in which the rule held, then those that tell what it speaks of."""
+    """Return the cases most likely to notice: those in which the rule held, then those that tell what it speaks of.
+
+    For a link these are all: it counts where the symptom was told.
+    """
     rule = knowledge.rules[mutant.rule]
+    if mutant.kind.startswith("link"):
+        return [case for case in cases if rule.id in runs[case.id].held][:most]
     spoken = {one.attribute for one in mentions(rule.when)} | ({rule.symptom[0]} if rule.symptom else set())
     spoken |= {name for one in spoken & knowledge.findings.keys() for name in knowledge.findings[one].judged_from}
     scored = []
@@ -87,12 +103,24 @@ def cases_for(
     return [case for *_, case in sorted(scored, key=lambda row: row[:2])[:most]]
 
 
-def tally(tried: Iterable[Tried]) -> dict[str, tuple[int, int, int]]:
-    """Return, by kind of mutant, how many were tried, how many were noticed, and how many made a case fail."""
+def rows_for(mutant: Mutant, rows: Iterable[Row], most: int = 10) -> list[Row]:
+    """Return the rows of the rule most likely to notice: just short of holding for a gate, else where it holds."""
+    words = mutant.says.split()
+    near = {"gate dropped": {"in another phase", f"without {words[-1]}", f"with {words[-1]}"}}.get(mutant.kind, set())
+    if mutant.kind == "condition dropped":
+        near = {f"without condition {words[1]}"}
+    cause = words[0] if mutant.kind.startswith("link") else ""
+    own = [row for row in rows if row.probe.rule == mutant.rule]
+    return sorted(own, key=lambda row: (row.probe.why not in near, -row.seen.causes.get(cause, 0.0)))[:most]
+
+
+def tally(tried: Iterable[Tried]) -> dict[str, tuple[int, int, int, int]]:
+    """Return, by kind of mutant, how many were tried, noticed by a case, made one fail, noticed by a case or a row."""
     counts: defaultdict[str, Counter[str]] = defaultdict(Counter)
-    for one in tried:
-        counts[one.mutant.kind].update({"tried": 1, "noticed": bool(one.noticed_by), "fails": one.fails})
-    return {kind: (row["tried"], row["noticed"], row["fails"]) for kind, row in sorted(counts.items())}
+    for one in (one for one in tried if not one.equivalent):
+        seen = {"cases": bool(one.noticed_by), "fails": one.fails, "any": bool(one.noticed_by or one.row)}
+        counts[one.mutant.kind].update({"tried": 1, **seen})
+    return {kind: (row["tried"], row["cases"], row["fails"], row["any"]) for kind, row in sorted(counts.items())}
 
 
 def _causes(case: Case) -> frozenset[str]:

@@ -102,7 +102,7 @@ def test_coverage_lists_what_is_untested_and_whether_mutants_are_noticed(folder,
     assert rules(*options, "--mutants", "cautions") == 0
     told = capsys.readouterr().out
     assert "causes: 2 of 3 exercised (67%)\n  untested: gland-steam" in told
-    assert "caution dropped: 2 of 2 noticed, 2 by a case that then fails" in told
+    assert "caution dropped: 2 tried; 2 noticed by a case (2 then fail), 2 by a case or a kept row" in told
     assert rules(*options, "--json") == 0
     assert json.loads(capsys.readouterr().out)["untested"]["causes"] == ["gland-steam"]
 
@@ -112,6 +112,19 @@ def test_coverage_ends_badly_when_a_caution_can_be_dropped_unnoticed(folder, cap
     (folder / "site" / "cases" / "two.yaml").write_text(CASES.split("- case: exhaust-tight")[0])
     assert rules("coverage", "--rules", "rules", "--cases", "site/cases", "--mutants", "cautions") == 1
     assert "unnoticed: caution dropped, rule exhaust-high, casing-pressure" in capsys.readouterr().out
+
+
+def test_a_kept_row_notices_where_no_case_does(folder, capsys):
+    """The two figures stand apart: the cases alone, and with what the rows keep."""
+    (folder / "site" / "cases" / "two.yaml").write_text(CASES.split("- case: exhaust-tight")[0])
+    assert rules("snapshot", "--rules", "rules", "--accept") == 0
+    capsys.readouterr()
+    assert rules("coverage", "--rules", "rules", "--cases", "site/cases", "--mutants", "all") == 0
+    told = capsys.readouterr().out
+    assert "caution dropped: 2 tried; 1 noticed by a case (1 then fail), 2 by a case or a kept row" in told
+    assert "cases and kept rows notice" in told
+    assert rules("coverage", "--rules", "rules", "--cases", "site/cases", "--mutants", "all", "--by", "rows") == 0
+    assert "the cases alone notice 0 (0.0%)" in capsys.readouterr().out
 
 
 # ---- table

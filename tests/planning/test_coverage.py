@@ -85,8 +85,8 @@ def test_the_tally_counts_by_kind():
     rows = tally(
         [Tried(one, "a", fails=True), Tried(one, "", fails=False), Tried(other._replace(kind="x"), "b", fails=False)]
     )
-    assert rows[one.kind] == (2, 1, 1)
-    assert rows["x"] == (1, 1, 0)
+    assert rows[one.kind] == (2, 1, 1, 1)
+    assert rows["x"] == (1, 1, 0, 1)
 
 
 def test_causes_that_an_operator_cannot_tell_apart_name_the_check_that_can():
