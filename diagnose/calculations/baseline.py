@@ -159,15 +159,16 @@ def baseline(values: Sequence[float], given: Sequence[Sequence[float]] = (), *, 
     usual = tuple(median(one) for one in given)
     moved = [[value - middle for value in one] for one, middle in zip(given, usual, strict=True)]
     weights = [1.0] * len(values)
+    if not moved:
+        centre, sigma = huber(values)
+        return Baseline(centre, max(sigma, least_spread) or 1e-12, len(values))
     centre, slopes = median(values), (0.0,) * len(usual)
     residuals: Sequence[float] = [value - centre for value in values]
-    for _ in range(_ROUNDS if moved else 0):
+    for _ in range(_ROUNDS):
         centre, slopes = _least_squares(values, moved, weights)
         residuals = _residuals(values, moved, centre, slopes)
         sigma = max(robust_spread(residuals, 0.0), least_spread, 1e-12)
         weights = [min(1.0, _FENCE * sigma / abs(one)) if one else 1.0 for one in residuals]
-    if not moved:
-        centre, _ = huber(values)
     spread = max(huber(residuals, 1 + len(slopes))[1], least_spread)
     return Baseline(centre, spread or 1e-12, len(values), slopes, usual)
 

@@ -107,9 +107,10 @@ def drawn(machine: str, chart: Chart, knowledge: Knowledge) -> Picture:
     shapes += [Line(x, y, next_x, next_y, "step") for (x, y), (next_x, next_y) in pairwise(points)]
     if chart.change is not None:
         since = across(chart.times[chart.change.since])
+        beside, side = (since + 4, "start") if since < _WIDTH - 120 else (since - 4, "end")  # room for the words
         shapes += [
             Line(since, _TOP, since, _TOP + _HEIGHT, "usual"),
-            Words(since + 4, _TOP + 10, f"since {stamp(chart.times[chart.change.since])[:10]}", "note"),
+            Words(beside, _TOP + 10, f"since {stamp(chart.times[chart.change.since])[:10]}", "note", side),
         ]
     title = f"{plain(chart.finding)} of {machine}"
     told = (

@@ -97,3 +97,10 @@ def test_lasting_scatter_widens_a_chart_as_published():
         sums.append(total / length**0.5)
     spread = (sum(one * one for one in sums) / len(sums)) ** 0.5
     assert spread == pytest.approx(widened(lasting, 10**9, 0.0), rel=0.06)
+
+
+@pytest.mark.parametrize(("ratio", "bins"), [(2.0, 5.0), (8.0, 10.0), (15.0, 10.0)])
+def test_the_chance_of_a_peak_being_noise_is_an_f_ratio(ratio, bins):
+    """Percival and Walden 1993, chapter 10: power over the mean of m noise bins is F(2, 2 m), so (1 + r / m)^-m."""
+    stats = pytest.importorskip("scipy.stats")
+    assert (1 + ratio / bins) ** -bins == pytest.approx(float(stats.f.sf(ratio, 2, 2 * bins)), rel=1e-12)
