@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from diagnose.calculations.laboratory import read_report
-from diagnose.calculations.oil import GRADES
+from diagnose.calculations.oil import GRADES, cleanliness_code
 from diagnose.commands.calculate_results import Wanted, add_readings, lines_of, needs, read_one
 from diagnose.consultation.worked_out.oil import oil_results, report_results
 from diagnose.consultation.worked_out.result import Worked
@@ -33,6 +33,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     add_readings(parser, (_AT,))
     parser.add_argument("--grade", type=int, metavar="VG", help="the ISO grade that belongs in, such as 46")
     parser.add_argument("--particles", metavar="CODE", default="", help="ISO 4406 code, such as 18/16/13")
+    parser.add_argument("--counts", metavar="N/N/N", default="", help="particles a mL over 4, 6 and 14 um, instead")
     parser.add_argument("--report", metavar="CSV", help="a laboratory's report: property, value, unit, new")
 
 
@@ -43,6 +44,8 @@ def work(
     if arguments.grade is not None and arguments.grade not in GRADES:
         listed = ", ".join(map(str, GRADES[GRADES.index(22) : GRADES.index(220)]))
         raise DiagnoseError(f"There is no grade {arguments.grade}.", mend=f"The usual ones: {listed}.")
+    if arguments.counts:
+        arguments.particles = _code(arguments.counts)
     at = read_one(arguments.at, _AT, knowledge) if arguments.at else None
     needs(
         numbers or arguments.grade or arguments.particles or arguments.report,
@@ -59,3 +62,11 @@ def work(
         complaints = tuple(f"{arguments.report}: {one}" for one in report.complaints)
         worked = Worked((*worked.results, *report.results), facts, complaints)
     return worked, machine
+
+
+def _code(counts: str) -> str:
+    """Return the particle code of counts a mL, such as ``2400/600/75``."""
+    try:
+        return "/".join(str(cleanliness_code(float(one))) for one in counts.split("/"))
+    except ValueError as error:
+        raise DiagnoseError(f"'{counts}' are not counts.", where="--counts", mend="Write 2400/600/75.") from error

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 __all__ = ["WANTED", "add_arguments", "work"]
 
-WANTED = tuple(Wanted(name, "rpm", f"speed {says}", 0, 20_000) for name, says in SPEEDS.items())
+_SPEEDS = tuple(Wanted(name, "rpm", f"speed {says}", 0, 20_000) for name, says in SPEEDS.items())
+WANTED = (*_SPEEDS, Wanted("load", "%", "load in % of rated, for the speed to expect there (with --no-load)", 0, 150))
 _RATED = Wanted("rated", "rpm", "rated speed (default: the machine's)", 1, 20_000)
 
 
@@ -39,7 +40,7 @@ def work(
 ) -> tuple[Worked, Machine | None]:
     """Work it out; it is bad news when the class is not held, the speed hunts or a test trip is off."""
     rated = read_one(arguments.rated, _RATED, knowledge) if arguments.rated else None
-    trips = [read_one(text, WANTED[-1], knowledge) for text in (arguments.trips or "").split(",") if text.strip()]
+    trips = [read_one(text, _SPEEDS[-1], knowledge) for text in (arguments.trips or "").split(",") if text.strip()]
     needs(numbers or arguments.log or trips, "No speed is given.", "speed --machine BFP-2 --highest 3580 --lowest 3540")
     worked = Worked((), {})
     if numbers or trips:

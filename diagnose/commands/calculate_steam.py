@@ -20,6 +20,7 @@ WANTED = (
     Wanted("inlet-temperature", "C", "at the inlet; without it the steam is taken as dry saturated", 0, 560),
     Wanted("exhaust-pressure", "bar gauge", "at the casing", -1, 30),
     Wanted("exhaust-temperature", "C", "of the exhaust steam: tells the efficiency", 40, 500),
+    Wanted("calorimeter", "C", "of a throttling calorimeter on the inlet line: tells the moisture", 0, 300),
     Wanted("power", "kW", "at the coupling (default: the machine's rated)", 0, 100_000),
 )
 

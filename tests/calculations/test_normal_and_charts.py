@@ -5,8 +5,7 @@ import random
 import pytest
 
 from diagnose.calculations.baseline import baseline
-from diagnose.calculations.control_charts import cusum, ewma, ewma_run_length, interval_for, limit_for
-from diagnose.calculations.limits import chance_above
+from diagnose.calculations.control_charts import cusum, cusum_run_length, limit_for
 from diagnose.calculations.trends import Trend, time_to, trend
 
 
@@ -53,27 +52,20 @@ def test_the_stated_false_alarm_rate_holds_for_cusum():
     assert sum(lengths) / len(lengths) == pytest.approx(200, rel=0.17)
 
 
-def test_the_stated_false_alarm_rate_holds_for_ewma():
-    """The same of the weighted average."""
-    noise, limit = random.Random(4), interval_for(200.0)
-    lengths = [ewma((noise.gauss(0, 1) for _ in range(5000)), limit).at + 1 for _ in range(300)]
-    assert sum(lengths) / len(lengths) == pytest.approx(200, rel=0.17)
-
-
 def test_a_change_is_dated_to_where_it_began():
     """A step of two sigma at block 50 is dated within six blocks and seen to go down."""
     noise = random.Random(5)
     scores = [noise.gauss(0 if at < 50 else -2, 1) for at in range(80)]
-    for alarm in (cusum(scores, limit_for(5000.0)), ewma(scores, interval_for(5000.0))):
-        assert alarm.at < 62
-        assert abs(alarm.since - 50) <= 6
-        assert not alarm.upward
+    alarm = cusum(scores, limit_for(5000.0))
+    assert alarm.at < 62
+    assert abs(alarm.since - 50) <= 6
+    assert not alarm.upward
 
 
 def test_a_shift_is_noticed_sooner_than_no_shift_is_called():
     """The run length under a shift is far shorter than without, by the same arithmetic."""
-    assert ewma_run_length(2.8, 0.1, shift=1.0) < 15
-    assert ewma_run_length(2.8, 0.1) > 400
+    assert cusum_run_length(5.0, shift=1.0) < 15
+    assert cusum_run_length(5.0) > 400
 
 
 def test_the_interval_of_a_slope_covers_the_truth():
@@ -97,12 +89,3 @@ def test_a_slope_that_may_be_nothing_reaches_the_limit_perhaps_never():
 def test_too_few_points_have_no_trend(points):
     """Fewer than four points draw no line."""
     assert trend(range(len(points)), points) is None
-
-
-def test_a_number_near_a_limit_is_a_chance():
-    """The chance runs smoothly from nothing to certain across the limit."""
-    chances = [chance_above(value, 2.6, 0.1) for value in (2.3, 2.5, 2.6, 2.7, 2.9)]
-    assert chances == sorted(chances)
-    assert chances[0] < 0.01
-    assert chances[2] == 0.5
-    assert chances[-1] > 0.99

@@ -133,3 +133,10 @@ def test_wrong_use_is_one_line(given, complaint, capsys):
     told = capsys.readouterr().err.strip()
     assert complaint in told
     assert "\n" not in told
+
+
+def test_counts_of_particles_become_a_code(capsys):
+    """ISO 4406: 2400, 600 and 75 a mL are 18/16/13."""
+    assert main(["calculate", "oil", "--counts", "2400/600/75"]) == 0
+    assert "particle code: 18/16/13: good" in capsys.readouterr().out
+    assert main(["calculate", "oil", "--counts", "many"]) == 2

@@ -261,3 +261,26 @@ def test_the_numbers_of_a_consultation_are_worked_out_and_odd_ones_left_out():
     odd = {**answers, "exhaust-pressure": Answer(number=30.0)}
     assert "apparent stage efficiency" not in {one.name for one in results_of_answers(odd, PUMP)}
     assert results_of_answers({"oil-ring": Answer(value="turning")}, PUMP) == ()
+
+
+def test_a_throttling_calorimeter_tells_the_moisture():
+    """150 psig and 122.7 C are 3 % of moisture; at its boiling point it tells only that the steam is too wet."""
+    moist = by_name(steam_results({"inlet-pressure": 10.34, "calorimeter": 122.7}))["moisture of the inlet steam"]
+    assert moist.value == pytest.approx(3.0, abs=0.1)
+    assert by_name(steam_results({"inlet-pressure": 10.34, "calorimeter": 99.0}))["moisture of the inlet steam"].warns
+
+
+def test_the_speed_to_expect_at_a_load_follows_the_regulation():
+    """Half a load takes half the sag, measured or at the most that the class allows."""
+    at_half = "speed to expect at 50 % load"
+    measured = by_name(speed_results({"no-load": 3600.0, "full-load": 3580.0, "load": 50.0}, PUMP))[at_half]
+    assert measured.value == pytest.approx(3590)
+    by_class = by_name(speed_results({"no-load": 3600.0, "load": 50.0}, PUMP))[at_half]
+    assert by_class.value == pytest.approx(3600 - 0.005 * 3560 / 2)
+    assert "class D" in by_class.judged
+
+
+def test_readings_that_cannot_both_be_right_name_the_other():
+    """At 192 C water boils at about 12 bar gauge: what the gauge would show if the thermometer were right."""
+    named = by_name(steam_results({"inlet-pressure": 17.0, "inlet-temperature": 192.0}, PUMP))
+    assert named["pressure at which water boils there"].value == pytest.approx(12.06, abs=0.1)

@@ -1,11 +1,12 @@
 """Slopes, spectra, spreads and persistence against scipy, numpy and statsmodels, and against worked textbook values."""
 
+import math
 import random
 
 import pytest
 
 from diagnose.calculations.baseline import huber, persistence, robust_spread, widened
-from diagnose.calculations.spectrum import transform, without_trend
+from diagnose.calculations.spectrum import _chance, transform, without_trend
 from diagnose.calculations.trends import trend
 
 SEEDS = (1, 2, 3, 4)
@@ -99,8 +100,10 @@ def test_lasting_scatter_widens_a_chart_as_published():
     assert spread == pytest.approx(widened(lasting, 10**9, 0.0), rel=0.06)
 
 
-@pytest.mark.parametrize(("ratio", "bins"), [(2.0, 5.0), (8.0, 10.0), (15.0, 10.0)])
-def test_the_chance_of_a_peak_being_noise_is_an_f_ratio(ratio, bins):
-    """Percival and Walden 1993, chapter 10: power over the mean of m noise bins is F(2, 2 m), so (1 + r / m)^-m."""
+@pytest.mark.parametrize("ratio", [2.0, 8.0, 15.0])
+def test_the_chance_of_a_peak_being_noise_is_an_f_ratio(ratio):
+    """Percival and Walden 1993, chapter 10: power over a mean of m noise bins is F(2, 2 m); a median is worth half its bins."""
     stats = pytest.importorskip("scipy.stats")
-    assert (1 + ratio / bins) ** -bins == pytest.approx(float(stats.f.sf(ratio, 2, 2 * bins)), rel=1e-12)
+    power = [math.log(2)] * 30  # exponential noise of mean one has this median
+    power[15] = ratio
+    assert _chance(power, 15) == pytest.approx(float(stats.f.sf(ratio, 2, 20)), rel=1e-9)

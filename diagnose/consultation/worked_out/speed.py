@@ -47,7 +47,11 @@ def speed_results(
         raise DiagnoseError("The rated speed is not known.", mend="Say it with --rated, or name a --machine.")
     letter = letter or (machine.governor_class if machine else "")
     setting = usual(machine, "trip-speed")
-    results = [*_graded(speeds, rated, letter), *_trip(speeds, rated, setting, letter)]
+    results = [
+        *_graded(speeds, rated, letter),
+        *_expected(speeds, rated, letter),
+        *_trip(speeds, rated, setting, letter),
+    ]
     facts: dict[str, str] = {}
     if "highest" in speeds and "lowest" in speeds:
         facts["speed-swing"] = f"{speeds['highest'] - speeds['lowest']:.6g} rpm"
@@ -110,6 +114,22 @@ def _graded(speeds: Mapping[str, float], rated: float, letter: str) -> Iterator[
             raise DiagnoseError(f"The speeds are the wrong way round: {words[name]}.", mend="Look which is which.")
         yield _against_class(name, value, letter)
     yield from _classes(found, letter)
+
+
+def _expected(speeds: Mapping[str, float], rated: float, letter: str) -> Iterator[Result]:
+    """Yield the speed to expect at a load (``load``, % of rated), from the speed without load and the regulation."""
+    if "load" not in speeds or "no-load" not in speeds:
+        return
+    sag = speed.CLASSES[letter].regulation if letter else None
+    if "full-load" in speeds:
+        sag = speed.regulation(speeds["no-load"], speeds["full-load"], rated)
+    if sag is not None:
+        value = speed.expected_speed(speeds["no-load"], sag, rated, speeds["load"] / 100)
+        title = f"speed to expect at {speeds['load']:.3g} % load"
+        by = "as measured" if "full-load" in speeds else f"the most that class {letter} allows"
+        yield Result(
+            title, value, "rpm", "N no load - (R / 100) Nr L", _SM23, (), f"with a regulation of {sag:.3g} %, {by}"
+        )
 
 
 def _against_class(name: str, value: float, letter: str) -> Result:

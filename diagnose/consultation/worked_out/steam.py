@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from diagnose.calculations import steam
-from diagnose.calculations.pressure import absolute
+from diagnose.calculations.pressure import absolute, gauge
 from diagnose.consultation.worked_out.result import Mark, Result, Worked, usual
 from diagnose.reasoning.calculated import inlet_superheat, own_efficiency, stage_efficiency
 from diagnose.values.problem import DiagnoseError
@@ -19,6 +19,7 @@ __all__ = ["READINGS", "steam_results"]
 
 READINGS = ("inlet-pressure", "inlet-temperature", "exhaust-pressure", "exhaust-temperature")
 _WET, _IMPOSSIBLE = 10.0, -8.0  # K: under the first water must be reckoned with, under the second a gauge is wrong
+_MOIST = 0.03  # common practice for small turbines
 _FALLEN = 8.0  # points of efficiency under the machine's own
 _PROPERTIES = "IAPWS R7-97(2012)"
 _FLOW = "nozzle flow from memory; enthalpies IAPWS R7-97(2012)"
@@ -30,7 +31,7 @@ def steam_results(numbers: Mapping[str, float], machine: Machine | None = None) 
     The inlet pressure must be among them; without its temperature the steam is taken as dry saturated. Raises
     DiagnoseError where the formulation does not hold or the exhaust is not below the inlet.
     """
-    results = [*_inlet(numbers, machine)]
+    results = [*_inlet(numbers, machine), *_moisture(numbers)]
     if "exhaust-pressure" in numbers:
         if numbers["exhaust-pressure"] >= numbers["inlet-pressure"]:
             mend = "Look which gauge is which."
@@ -63,6 +64,27 @@ def _inlet(numbers: Mapping[str, float], machine: Machine | None) -> Iterator[Re
     source = f"{_PROPERTIES}, equation 31; 10 K common practice"
     warns = above < _IMPOSSIBLE or (above < _WET and not little)
     yield Result("superheat of the inlet steam", above, "K", "T - Ts(p)", source, tuple(marks), judged, warns)
+    if above < _IMPOSSIBLE:
+        wanted = gauge(steam.saturation_pressure(numbers["inlet-temperature"]))
+        formula = "ps(T): what the gauge would show if the thermometer were right"
+        yield Result("pressure at which water boils there", wanted, "bar gauge", formula, f"{_PROPERTIES}, equation 30")
+
+
+def _moisture(numbers: Mapping[str, float]) -> Iterator[Result]:
+    if "calorimeter" not in numbers:
+        return
+    wet = steam.wetness(absolute(numbers["inlet-pressure"]), numbers["calorimeter"])
+    name, formula, source = (
+        "moisture of the inlet steam",
+        "1 - (h cal - hf) / hfg",
+        "textbook of steam power; 3 % common practice",
+    )
+    if wet is None:
+        judged = "too wet for a throttling calorimeter to tell"
+        yield Result(name, "not to be told", "", formula, source, (), judged, warns=True)
+    else:
+        judged = "wet" if wet > _MOIST else "dry enough"
+        yield Result(name, 100 * wet, "%", formula, source, (Mark("wet over", 100 * _MOIST),), judged, wet > _MOIST)
 
 
 def _expansion(numbers: Mapping[str, float]) -> Iterator[Result]:
