@@ -10,7 +10,7 @@ import csv
 from typing import TYPE_CHECKING
 
 from diagnose.consultation.round_cells import CellError, number
-from diagnose.consultation.round_log import Series
+from diagnose.consultation.round_log import Numbers, Series
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -48,6 +48,7 @@ class Blocks:
     def __init__(self, sheet: Sheet, delimiter: str, lead: int, knowledge: Knowledge, complaints: Complaints) -> None:
         self.sheet, self.delimiter, self.knowledge, self.complaints = sheet, delimiter, knowledge, complaints
         self._lead = lead
+        self._number = Numbers().__getitem__
 
     def close(self, log: Log) -> None:
         """Make the open block's rows into numbers, and keep what the newest rows say."""
@@ -116,7 +117,7 @@ class Blocks:
         if len(cells) == width * size and len(log.series) < width:
             cells = self._picked(cells, log, width)
         try:
-            return len(cells) == size * len(log.series) and log.add_clean_block(cells, size)
+            return len(cells) == size * len(log.series) and log.add_clean_block(cells, size, self._number)
         except ValueError:
             return False
 

@@ -14,12 +14,13 @@ from typing import TYPE_CHECKING, NamedTuple
 from diagnose.consultation.round_clock import Clock
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from diagnose.consultation.round_columns import Column
 
-__all__ = ["DAY", "Complaint", "Complaints", "Log", "Series", "trimean"]
+__all__ = ["DAY", "Complaint", "Complaints", "Log", "Numbers", "Series", "trimean"]
 
+_TEXTS = 50_000  # numbers remembered by their text
 _KEPT = 4096  # rows of a fast logger, for the spectrum
 DAY, _HOUR = 1440.0, 60.0
 _LOGGER = 2.0  # minutes between rows under which it is a logger's
@@ -65,6 +66,22 @@ class Complaints:
         for (code, _), count in self._count.items():
             counts[code] = counts.get(code, 0) + count
         return counts
+
+
+class Numbers(dict[str, float]):
+    """Numbers by their text: gauges show the same few again and again, and looking one up is quicker than reading it.
+
+    >>> Numbers()["2.31"]
+    2.31
+    """
+
+    __slots__ = ()
+
+    def __missing__(self, text: str) -> float:
+        value = float(text)
+        if len(self) < _TEXTS:
+            self[text] = value
+        return value
 
 
 class Series:
@@ -138,22 +155,24 @@ class Log:
                 self.still.setdefault(at, set()).add(block)
         self._end([trimean(values) if values else nan for values in columns], size)
 
-    def add_clean_block(self, cells: list[str], size: int) -> bool:
+    def add_clean_block(self, cells: list[str], size: int, number: Callable[[str], float] = float) -> bool:
         """Close a block in which every series has all its values, given row by row; False when one is impossible.
+
+        ``number`` reads a cell, such as the item of a ``Numbers``.
 
         A plain mean near the level last seen is taken as it is: no bad value in it can move it by more than half the
         scatter within a block. Any other block is sorted, so that bad values do not count.
         Raises ValueError when a cell is not a number.
         """
         width = len(self.series)
-        sums = [sum(map(float, cells[at::width])) for at in self.at_series]
+        sums = [sum(map(number, cells[at::width])) for at in self.at_series]
         if size != self._expected:
             self._expect(size)
         levels = [one / size for one in sums]
         if not (all(map(le, self._lowest, sums)) and all(map(ge, self._highest, sums))):
             for at in self.at_series:
                 if not self._lowest[at] <= sums[at] <= self._highest[at]:
-                    values = sorted(map(float, cells[at::width]))
+                    values = sorted(map(number, cells[at::width]))
                     if not self._look_closer(at, values, size):
                         return False
                     levels[at] = trimean(values)
