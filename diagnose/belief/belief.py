@@ -25,7 +25,7 @@ class Belief:
         self._answers: dict[str, Likelihood] = {}
         self._entries: dict[str, Entry] = {}
         self._excluded: set[str] = set()
-        self._ledger = Ledger(tuple(network.causes.values()), network.not_listed_odds)
+        self._ledger = Ledger(tuple(network.causes.values()), network.not_listed_odds, network.pair_lifts)
         self._forecasts = Forecasts(network)
         self._posterior: Posterior | None = None
         self._prior: tuple[Ledger, Posterior] | None = None
@@ -90,7 +90,7 @@ class Belief:
         withdrawn, and may be given again in the new table's terms.
         """
         old = self.network
-        if (network.causes, network.not_listed) != (old.causes, old.not_listed):
+        if (network.causes, network.not_listed, network.lifts) != (old.causes, old.not_listed, old.lifts):
             raise BeliefError("causes", "are not those of the network before")
         findings = old.findings.keys() | network.findings.keys()
         others = frozenset(one for one in findings if old.findings.get(one) is not network.findings.get(one))
@@ -218,7 +218,7 @@ class Belief:
     def _before(self) -> tuple[Ledger, Posterior]:
         """Work out the state with today's exclusions and no answer."""
         if self._prior is None:
-            ledger = Ledger(tuple(self.network.causes.values()), self.network.not_listed_odds)
+            ledger = Ledger(tuple(self.network.causes.values()), self.network.not_listed_odds, self.network.pair_lifts)
             for cause in self._excluded:
                 ledger.exclude(self.network.index[cause])
             self._prior = ledger, posterior(ledger)

@@ -4,12 +4,12 @@ With L_f(S) the likelihood of the answer to finding f when just the parents S of
 by L_f(no parent), the hypothesis {i} weighs exp(l_i) and {i, j} weighs exp(l_i + l_j + r_ij):
 
     l_i  = log odds_i + sum over answered f of log L_f(i) / L_f()
-    r_ij = sum over answered f that both i and j are parents of, of log L_f(ij) L_f() / (L_f(i) L_f(j))
+    r_ij = log lift_ij + sum over answered f that both i and j are parents of, of log L_f(ij) L_f() / (L_f(i) L_f(j))
 
 Sums are exactly rounded (`math.fsum`), so they depend on which answers stand and not on the order they came in.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import fsum, inf, log
@@ -19,6 +19,8 @@ from diagnose.belief.evidence import Likelihood
 from diagnose.belief.table import Distribution, Table
 
 __all__ = ["Entry", "Ledger"]
+
+_BEFORE = ""  # stands where a finding's name would: what two causes have to do with each other before any answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,9 @@ class Entry:
 class Ledger:
     """Log weights l_i (`log_weight`) and log ratios r_ij (`log_ratio[i][j]`, both ways), by index of cause."""
 
-    def __init__(self, odds: Sequence[float], not_listed_odds: float) -> None:
+    def __init__(
+        self, odds: Sequence[float], not_listed_odds: float, lifts: Mapping[tuple[int, int], float] | None = None
+    ) -> None:
         self._log_odds = [log(each) for each in odds]
         self._log_not_listed_odds = log(not_listed_odds) if not_listed_odds else -inf
         self._on_cause: list[dict[str, float]] = [{} for _ in odds]
@@ -61,6 +65,9 @@ class Ledger:
         self._excluded: set[int] = set()
         self.log_weight = list(self._log_odds)
         self.log_ratio: dict[int, dict[int, float]] = {}
+        for (i, j), lift in (lifts or {}).items():
+            self._on_pair[i, j] = {_BEFORE: log(lift)}
+            self._relate(i, j, self._on_pair[i, j])
 
     def enter(self, finding: str, parents: Sequence[int], entry: Entry) -> None:
         """Count an answer whose finding has these parents."""

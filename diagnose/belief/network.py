@@ -9,18 +9,28 @@ from diagnose.belief.table import Distribution, Table
 
 __all__ = ["Network", "scaled_odds"]
 
+PAIR = 2  # a hypothesis holds no more causes
+
 
 class Network:
     """Causes, findings and the share kept for something not listed; checked, and not changed afterwards.
 
     `causes` maps each cause to its prior odds pi / (1 - pi); `not_listed` is the prior probability that the cause is
-    none of them. Raises BeliefError naming the culprit.
+    none of them. `lifts` tells how many times likelier two causes are together than if they had nothing to do with
+    each other: the prior weight of {i, j} is lift * odds_i * odds_j. Raises BeliefError naming the culprit.
     """
 
-    def __init__(self, causes: Mapping[str, float], findings: Mapping[str, Table], not_listed: float = 0.05) -> None:
+    def __init__(
+        self,
+        causes: Mapping[str, float],
+        findings: Mapping[str, Table],
+        not_listed: float = 0.05,
+        lifts: Mapping[frozenset[str], float] | None = None,
+    ) -> None:
         self.causes = dict(causes)
         self.findings = dict(findings)
         self.not_listed = not_listed
+        self.lifts = dict(lifts or {})
         self._check()
         self.index = {cause: i for i, cause in enumerate(self.causes)}
         self.parents = {f: tuple(self.index[c] for c in table.parents) for f, table in self.findings.items()}
@@ -33,6 +43,11 @@ class Network:
         for cause, odds in self.causes.items():
             if not 0.0 < odds < inf:
                 raise BeliefError(cause, f"prior odds are {odds}; they must be above 0 and finite")
+        for pair, lift in self.lifts.items():
+            if len(pair) != PAIR or not pair <= self.causes.keys():
+                raise BeliefError(" and ".join(sorted(pair)), "are not two causes of the network")
+            if not 1.0 <= lift < inf:
+                raise BeliefError(" and ".join(sorted(pair)), f"lift is {lift}; it must be at least 1 and finite")
         for finding, table in self.findings.items():
             table.check(finding, self.causes)
 
@@ -46,12 +61,20 @@ class Network:
         return fsum(self.priors.values())
 
     @cached_property
+    def pair_lifts(self) -> dict[tuple[int, int], float]:
+        """The lifts by indices of the causes, the lower first."""
+        pairs = (sorted(map(self.index.__getitem__, pair)) for pair in self.lifts)
+        return {(i, j): lift for (i, j), lift in zip(pairs, self.lifts.values(), strict=True)}
+
+    @cached_property
     def not_listed_odds(self) -> float:
         """Prior weight of something not listed, in the unit where {i} weighs its odds and {i, j} their product."""
         singles = pairs = 0.0
         for odds in self.causes.values():
             pairs += singles * odds
             singles += odds
+        for (one, other), lift in ((sorted(pair), lift) for pair, lift in self.lifts.items()):
+            pairs += (lift - 1.0) * self.causes[one] * self.causes[other]
         return self.not_listed / (1.0 - self.not_listed) * ((singles + pairs) or 1.0)
 
     @cached_property

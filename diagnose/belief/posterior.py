@@ -1,9 +1,9 @@
 """What the weights come to: the mass of every cause, of pairs, and of something not listed.
 
-Pairs that share no answered finding weigh the product of their causes' weights, so their mass follows from sums; the
-causes that do share one are taken pair by pair. Nothing is subtracted and nothing is left out, so the result is exact
-to rounding however much one cause outweighs the others. All masses are divided by exp(scale), which is 1 unless the
-weights leave the range of a float.
+Pairs that share no answered finding, and have nothing to do with each other, weigh the product of their causes'
+weights, so their mass follows from sums; the causes that do are taken pair by pair. Nothing is subtracted and nothing
+is left out, so the result is exact to rounding however much one cause outweighs the others. All masses are divided by
+exp(scale), which is 1 unless the weights leave the range of a float.
 """
 
 from collections.abc import Sequence
@@ -25,7 +25,7 @@ FADED = 1e-200  # a total this small may have lost parts to underflow
 class Posterior:
     """Masses by index of cause: `single[i]` of {i}, `held[i]` of all hypotheses with i; `total` with not listed.
 
-    At scale 0, `single[i] * single[j]` is the mass of a pair that shares no answered finding.
+    At scale 0, `single[i] * single[j]` is the mass of a pair without a log ratio in the ledger.
     """
 
     scale: float

@@ -28,8 +28,11 @@ class Exact(NamedTuple):
 def quickscore(network: Network, answers: Mapping[str, Likelihood], *, some_cause: bool = False) -> Exact:
     """Exact P(e) and P(i|e) with causes independent, each with its prior pi; given at least one if `some_cause`.
 
-    Raises BeliefError for a finding with several abnormal values and for more than MOST_TERMS doubling answers.
+    Raises BeliefError for a finding with several abnormal values, for more than MOST_TERMS doubling answers, and for
+    causes that have to do with each other.
     """
+    if network.lifts:
+        raise BeliefError("causes", "must be independent of each other")
     factors = [_factor(network, finding, likelihood) for finding, likelihood in answers.items()]
     if sum(1 for factor in factors if factor.constant) > MOST_TERMS:
         raise BeliefError(" ".join(answers), f"more than {MOST_TERMS} of these answers each double the work")

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import accumulate
+from math import prod
 from random import Random
 
 from diagnose.belief.network import Network
@@ -55,7 +56,13 @@ def draw_causes(network: Network, random: Random) -> frozenset[str]:
         return frozenset()
     names, odds = list(network.causes), list(network.causes.values())
     with_earlier = [o * before for o, before in zip(odds, accumulate(odds, initial=0.0), strict=False)]
-    if random.random() * (sum(odds) + sum(with_earlier)) < sum(odds):
+    together = list(network.lifts)
+    beyond = [(lift - 1.0) * prod(network.causes[one] for one in pair) for pair, lift in network.lifts.items()]
+    kinds = sum(odds), sum(with_earlier), sum(beyond)
+    kind = random.choices(("one", "pair", "related pair"), kinds)[0]
+    if kind == "one":
         return frozenset(random.choices(names, odds))
+    if kind == "related pair":
+        return random.choices(together, beyond)[0]
     later = random.choices(range(len(odds)), with_earlier)[0]
     return frozenset({names[later], *random.choices(names[:later], odds[:later])})

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from diagnose.knowledge.fields import Key, Prose, Row, ScaleWord, Several, Source, Table, Word
 from diagnose.knowledge.findings import CONTEXT, context
-from diagnose.knowledge.model import RANKS, SEVERITIES, WHO, Action, Cause, Caution, Feature
+from diagnose.knowledge.links import Links, linked
+from diagnose.knowledge.model import RANKS, SEVERITIES, WHO, Action, Cause, Caution, Feature, Link
 from diagnose.knowledge.when import FindingValues
 
 if TYPE_CHECKING:
@@ -43,6 +44,7 @@ CAUSE = Table(
         "if-left": Key(Prose(), needed=True),
         "put-right": Key(Several(Actions(), at_least=1), needed=True),
         "settled-by": Key(Prose()),
+        "leads-to": Key(Links()),
         "requires": Key(FindingValues()),
         "excludes": Key(FindingValues()),
         "subsystem": Key(Prose(short=True)),
@@ -75,6 +77,7 @@ def read_cause(entry: Entry, names: Names) -> Cause:
         if_left=row.get("if-left", ""),
         put_right=row.get("put-right", ()),
         settled_by=row.get("settled-by", ""),
+        leads_to=_leads_to(entry.id, row, names),
         requires=_sets(row, "requires"),
         excludes=_sets(row, "excludes"),
         source=row.get("source", ""),
@@ -94,6 +97,15 @@ def read_feature(entry: Entry, names: Names) -> Feature:
     """Read one feature."""
     row = FEATURE.read(entry.node, names, entry.place) or {}
     return Feature(entry.id, row.get("title", entry.id), entry.place)
+
+
+def _leads_to(cause: str, row: Row, names: Names) -> tuple[Link, ...]:
+    links = linked(row.get("leads-to", ()), row.get("source", ""), names)
+    for link in links:
+        if link.cause == cause:
+            mend = "Name the cause that follows from it."
+            names.report(link.place, "leads-to-itself", f"'{cause}' cannot lead to itself.", mend)
+    return tuple(link for link in links if link.cause != cause)
 
 
 def _sets(row: Row, key: str) -> MappingProxyType[str, frozenset[str]]:

@@ -118,8 +118,21 @@ class Action(NamedTuple):
     place: Place
 
 
+class Link(NamedTuple):
+    """How often a cause, alone, shows the rule's symptom, or follows: the word and its probability; its own source."""
+
+    cause: str
+    word: str
+    probability: float
+    source: str
+    place: Place
+
+
 class Cause(NamedTuple):
-    """What may be wrong. ``requires`` and ``excludes`` are the only hard logic: (finding, values)."""
+    """What may be wrong. ``requires`` and ``excludes`` are the only hard logic: (finding, values).
+
+    ``leads_to`` are causes that follow when this one is left, each with how often it is there as well.
+    """
 
     id: str
     title: str
@@ -132,6 +145,7 @@ class Cause(NamedTuple):
     phases: frozenset[str]
     needs: frozenset[str]
     lacks: frozenset[str]
+    leads_to: tuple[Link, ...]
     requires: Mapping[str, frozenset[str]]
     excludes: Mapping[str, frozenset[str]]
     source: str
@@ -205,16 +219,6 @@ class MachineHolds(NamedTuple):
 
 
 Condition = Compare | Holds | Unknown | Not | AnyOf | AllOf | CountOf | MachineHolds
-
-
-class Link(NamedTuple):
-    """How often a cause, alone, shows the rule's symptom: the word and its probability; its own source."""
-
-    cause: str
-    word: str
-    probability: float
-    source: str
-    place: Place
 
 
 class Review(NamedTuple):

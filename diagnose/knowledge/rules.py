@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from diagnose.knowledge.causes import Actions
 from diagnose.knowledge.fields import Day, Identifier, Key, Name, Prose, Row, ScaleWord, Several, Source, Table, Word
 from diagnose.knowledge.findings import CONTEXT, context
-from diagnose.knowledge.model import STATUSES, Link, MachineHolds, Review, Rule
-from diagnose.knowledge.nodes import Listing, Mapping, Node, Text
+from diagnose.knowledge.links import Links, linked
+from diagnose.knowledge.model import STATUSES, MachineHolds, Review, Rule
+from diagnose.knowledge.nodes import Listing, Mapping
 from diagnose.knowledge.when import FindingValues, When
 from diagnose.values.text import one_line
 
@@ -19,37 +20,9 @@ if TYPE_CHECKING:
     from diagnose.knowledge.structure import Entry
     from diagnose.values.problem import Place
 
-__all__ = ["LINK", "RULE", "read_rule"]
+__all__ = ["RULE", "read_rule"]
 
 _NEVER = "almost never"
-
-LINK = Table("a cause of a symptom", {"seen": Key(ScaleWord("frequency"), needed=True), "source": Key(Source())})
-
-
-class _Links:
-    """Causes of a symptom: each with a frequency word, or with ``seen`` and ``source``."""
-
-    def read(self, node: Node, names: Names) -> list[tuple[Text, str, str]] | None:
-        """Give (cause, word, source); the source is empty where the rule's own holds."""
-        if not isinstance(node, Mapping):
-            names.report(node.place, "wrong-shape", "Here stands 'cause: frequency word'.")
-            return None
-        links: list[tuple[Text, str, str]] = []
-        for name, inner in node.entries.items():
-            text = Text(name, node.keys[name])
-            cause = names.find("cause", text)
-            word, source = _seen(inner, names)
-            if cause and word:
-                links.append((text, word, source))
-        return links
-
-
-def _seen(node: Node | None, names: Names) -> tuple[str, str]:
-    if isinstance(node, Mapping):
-        row = LINK.read(node, names) or {}
-        return row.get("seen", ""), row.get("source", "")
-    return (ScaleWord("frequency").read(node, names) or "" if node else ""), ""
-
 
 RULE = Table(
     "a rule",
@@ -57,7 +30,7 @@ RULE = Table(
         "rule": Key(Identifier(), needed=True),
         "when": Key(Several(When())),
         "symptom": Key(FindingValues(many=False)),
-        "causes": Key(_Links()),
+        "causes": Key(Links()),
         "otherwise": Key(ScaleWord("frequency")),
         "conclude": Key(FindingValues(many=False)),
         "caution": Key(Several(Name("caution"))),
@@ -86,10 +59,7 @@ def read_rule(entry: Entry, order: int, names: Names) -> Rule | None:
         return None
     word = row.get("otherwise", _NEVER)
     frequency = names.scales.frequency
-    links = tuple(
-        Link(text.text, seen, frequency[seen], source or row.get("source", ""), text.place)
-        for text, seen, source in row.get("causes", ())
-    )
+    links = linked(row.get("causes", ()), row.get("source", ""), names)
     rule = Rule(
         id=entry.id,
         when=row.get("when", ()),

@@ -99,12 +99,22 @@ def _cause(base: RuleBase, cause: Cause) -> Described:
             ("About", [*about, *_context(cause)]),
             ("If left", [cause.if_left]),
             ("Shows", shows),
+            (
+                "Leads to",
+                [f"{link.cause}  {link.word} ({link.probability:.1%}), {link.source}" for link in cause.leads_to],
+            ),
+            ("Follows from", _follows_from(base, cause)),
             ("Logic", logic),
             ("Put right", _actions(cause.put_right)),
             ("Settled by", [cause.settled_by] if cause.settled_by else []),
             ("Source", _source(base, "cause", cause.id, cause.source)),
         ),
     )
+
+
+def _follows_from(base: RuleBase, cause: Cause) -> list[str]:
+    links = ((one.id, link) for one in base.knowledge.causes.values() for link in one.leads_to)
+    return [f"{name}  {link.word} ({link.probability:.1%})" for name, link in links if link.cause == cause.id]
 
 
 def _rule(base: RuleBase, rule: Rule) -> Described:

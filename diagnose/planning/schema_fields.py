@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 from diagnose.knowledge import fields, layout, plant
 from diagnose.knowledge.causes import ACTION
 from diagnose.knowledge.limits import COMPARISONS, RATED
+from diagnose.knowledge.links import LINK
 from diagnose.knowledge.model import PHASES
-from diagnose.knowledge.rules import LINK
 from diagnose.knowledge.when import SHARES
 from diagnose.planning.schema_words import KEYS
 from diagnose.values.quantity import CANONICAL_UNITS

@@ -43,6 +43,7 @@ KEYS = {
     "if-left": "What happens if nothing is done.",
     "put-right": "What puts it right, and whose it is.",
     "settled-by": "The check of maintenance that settles it.",
+    "leads-to": "Causes that follow when this one is left, and how often they are found with it.",
     "requires": "The cause is possible only while these findings have these values.",
     "excludes": "The cause is impossible while these findings have these values.",
     "rule": "The id of the rule.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, MutableMapping
+from collections.abc import Collection, Iterable, Mapping, MutableMapping
 from typing import TYPE_CHECKING
 
 from diagnose import belief
@@ -43,7 +43,7 @@ def network(
     for the causes both name, and for the leak. ``complaints`` are findings said to be abnormal unasked. ``made``
     keeps tables, whose constants are costly, from one network to the next over the same causes.
     """
-    scales = knowledge.scales
+    scales, causes = knowledge.scales, tuple(causes)
     odds = belief.scaled_odds({cause.id: scales.how_common[cause.how_common] for cause in causes}, scales.two_at_once)
     by_finding: dict[str, list[Rule]] = {}
     for rule in rules:
@@ -58,7 +58,22 @@ def network(
             made[key] = _table(knowledge, name, its_rules, odds, complaint=name in complaints)
         if made[key].links or name in complaints:
             findings[name] = made[key]
-    return belief.Network(odds, findings, not_listed=scales.not_listed)
+    return belief.Network(odds, findings, scales.not_listed, _lifts(causes, odds))
+
+
+def _lifts(causes: Iterable[Cause], odds: Mapping[str, float]) -> dict[frozenset[str], float]:
+    """Return how many times likelier two causes are together where one leads to the other.
+
+    With P the share of its cases in which cause i has led to j: weight of {i, j} / weight of {i} = P / (1 - P).
+    """
+    lifts: dict[frozenset[str], float] = {}
+    for cause in causes:
+        for link in cause.leads_to:
+            if link.cause in odds:
+                pair = frozenset((cause.id, link.cause))
+                lift = link.probability / (1.0 - link.probability) / odds[link.cause]
+                lifts[pair] = max(lift, lifts.get(pair, 1.0))
+    return lifts
 
 
 def _table(

@@ -31,7 +31,7 @@ def given(network, table, hypothesis):
 def joint(network, answers, excluded=(), largest=2):
     """Weight of every hypothesis with the answers, the whole prior weighing 1."""
     sets = [frozenset(s) for n in range(1, largest + 1) for s in combinations(network.causes, n)]
-    prior = {s: prod(network.causes[c] for c in s) for s in sets}
+    prior = {s: prod(network.causes[c] for c in s) * network.lifts.get(s, 1.0) for s in sets}
     total = fsum(prior.values())
     prior = {s: (1 - network.not_listed) * w / total for s, w in prior.items() if not s & set(excluded)}
     if network.not_listed:

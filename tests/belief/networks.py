@@ -1,5 +1,7 @@
 """Random small networks and histories for property tests."""
 
+from itertools import combinations
+
 from hypothesis import strategies as st
 
 from diagnose.belief import Network, Table, firm, unsure, weighted
@@ -8,12 +10,15 @@ probability = st.floats(0.003, 0.985)
 
 
 @st.composite
-def networks(draw, most_causes=5, most_findings=4, most_values=4, not_listed=None):
+def networks(draw, most_causes=5, most_findings=4, most_values=4, *, not_listed=None, lifted=True):
     """Draw a network of single and many-valued findings, with or without error rates and a not-listed share."""
     causes = [f"c{i}" for i in range(draw(st.integers(1, most_causes)))]
     findings = {f"f{k}": draw(tables(causes, most_values)) for k in range(draw(st.integers(1, most_findings)))}
     share = draw(st.sampled_from([0.0, 0.05, 0.3])) if not_listed is None else not_listed
-    return Network({c: draw(st.floats(0.001, 20.0)) for c in causes}, findings, share)
+    pairs = [frozenset(pair) for pair in combinations(causes, 2)]
+    related = draw(st.lists(st.sampled_from(pairs), unique=True, max_size=2)) if pairs and lifted else []
+    lifts = {pair: draw(st.floats(1.0, 50.0)) for pair in related}
+    return Network({c: draw(st.floats(0.001, 20.0)) for c in causes}, findings, share, lifts)
 
 
 @st.composite

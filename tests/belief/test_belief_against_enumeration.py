@@ -117,7 +117,7 @@ def test_other_tables_leave_the_rest_standing(situation, data):
     changed = data.draw(st.sets(st.sampled_from(list(network.findings)))) if network.findings else set()
     gone = data.draw(st.sets(st.sampled_from(list(network.findings)))) if network.findings else set()
     tables = {f: replace(t) if f in changed else t for f, t in network.findings.items() if f not in gone}
-    other = Network(network.causes, tables, network.not_listed)
+    other = Network(network.causes, tables, network.not_listed, network.lifts)
     assert belief.adopt(other) == (changed | gone) & answers.keys()
     left = {f: said for f, said in answers.items() if f not in changed | gone}
     assert told(belief) == told(believe(other, left, excluded))

@@ -12,6 +12,9 @@ FAULTS = [
     (f"causes: {{a: {{{CAUSE.replace('who: operator, ', '')}}}}}", "missing-key 'who' is missing: an action needs it."),
     (f"causes: {{a: {{{CAUSE}, severity: bad}}}}", "Use one of: dangerous, minor, serious."),
     (f"causes: {{a: {{{CAUSE}, excludes: [x]}}}}", "wrong-shape Here stands 'finding: value'."),
+    (f"causes: {{a: {{{CAUSE}, leads-to: {{a: sometimes}}}}}}", "leads-to-itself 'a' cannot lead to itself."),
+    (f"causes: {{a: {{{CAUSE}, leads-to: {{b: sometimes}}}}}}", "unknown-cause There is no cause 'b'."),
+    (f"causes: {{a: {{{CAUSE}}}, c: {{{CAUSE}, leads-to: {{a: mostly}}}}}}", "unknown-word 'mostly'"),
     ("features: {a: {name: N}}", "unknown-key 'name' is not a key of a feature."),
 ]  # fmt: skip
 
@@ -29,6 +32,13 @@ def test_a_cause_is_read_in_full():
     assert (cause.how_common, cause.severity, cause.settled_by) == ("seldom", "serious", "Bench test")
     assert cause.excludes == {"exhaust-level": {"high", "low"}}
     assert [(action.who, action.do) for action in cause.put_right] == [("maintenance", "Adjust it.")]
+
+
+def test_what_a_cause_leads_to_is_read_with_its_source():
+    """The cause's own source holds where the link names none."""
+    rows = f"causes: {{a: {{{CAUSE}}}, c: {{{CAUSE}, leads-to: {{a: {{seen: sometimes, source: from memory}}}}}}}}"
+    (link,) = loaded(rows)[0].causes["c"].leads_to
+    assert (link.cause, link.word, link.source) == ("a", "sometimes", "from memory")
 
 
 def test_a_caution_is_read_in_full():

@@ -18,7 +18,7 @@ FAULTS = [
     (rule("symptom: {bearing-oil-look: clear}, causes: {cooling-jacket-leak: usually}"), "1:40 symptom-is-normal 'clear' is the normal value of 'bearing-oil-look': no cause shows it."),
     (rule("when: [{phase: loaded}], conclude: {sentinel: quiet}"), "conclude-a-finding 'sentinel' is asked of the operator; a rule cannot conclude it."),
     (rule("symptom: {bearing-oil-look: dark}, causes: {cooling-jacket-leak: often}"), "unknown-word 'often' is not one of the words for this."),
-    (rule("symptom: {bearing-oil-look: dark}, causes: {cooling-jacket-leak: {source: from memory}}"), "missing-key 'seen' is missing: a cause of a symptom needs it."),
+    (rule("symptom: {bearing-oil-look: dark}, causes: {cooling-jacket-leak: {source: from memory}}"), "missing-key 'seen' is missing: a linked cause needs it."),
     (rule("symptom: {bearing-oil-look: dark}, causes: [cooling-jacket-leak]"), "wrong-shape Here stands 'cause: frequency word'."),
     (rule("caution: casing-pressure-high, when: [{machine: $a, sentinel: quiet}, {machine: $a, exhaust-level: high}]"), "variable-bound-twice Two conditions bind the same machine."),
     (rule("symptom: {bearing-oil-look: [dark, milky]}, caution: casing-pressure-high"), "wrong-shape Here stands a value, not a list."),

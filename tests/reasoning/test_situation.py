@@ -138,6 +138,18 @@ def test_a_complaint_no_cause_shows_speaks_for_something_else():
     assert held.ranking()[0][0] == ""
 
 
+def test_a_cause_that_leads_to_another_is_half_expected_with_it():
+    """A worn ring taken for certain leaves the oil wetted by it as often as the rules say."""
+    cause = "{title: T, how-common: seldom, if-left: I, put-right: [{who: maintenance, do: D}], source: common practice"
+    rows = f"causes: {{first: {cause}, leads-to: {{second: sometimes}}}}, second: {cause}}}}}"
+    known = situation(with_rules(rows))
+    apart = {name for name in known.causes if name not in ("first", "second")}
+    alone = Situation(known.knowledge, known.machine, "loaded", put_right=apart)
+    both = dict(alone.ranking())
+    held = alone.belief.pair_share / (both["first"])
+    assert held == pytest.approx(0.2, abs=1e-9)
+
+
 def test_causes_are_active_by_feature_and_phase():
     """A cause that needs jackets is active only on a machine that has them."""
     knowledge = sample()
