@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, MutableMapping
+from math import prod
 from typing import TYPE_CHECKING
 
 from diagnose import belief
@@ -43,8 +44,9 @@ def network(
     for the causes both name, and for the leak. ``complaints`` are findings said to be abnormal unasked. ``made``
     keeps tables, whose constants are costly, from one network to the next over the same causes.
     """
-    scales, causes = knowledge.scales, tuple(causes)
-    odds = belief.scaled_odds({cause.id: scales.how_common[cause.how_common] for cause in causes}, scales.two_at_once)
+    scales, active = knowledge.scales, {cause.id: cause for cause in causes}
+    weights = {name: scales.how_common[cause.how_common] * _alone(cause, active) for name, cause in active.items()}
+    odds = belief.scaled_odds(weights, scales.two_at_once)
     by_finding: dict[str, list[Rule]] = {}
     for rule in rules:
         if rule.symptom:
@@ -58,7 +60,12 @@ def network(
             made[key] = _table(knowledge, name, its_rules, odds, complaint=name in complaints)
         if made[key].links or name in complaints:
             findings[name] = made[key]
-    return belief.Network(odds, findings, scales.not_listed, _lifts(causes, odds))
+    return belief.Network(odds, findings, scales.not_listed, _lifts(active.values(), odds))
+
+
+def _alone(cause: Cause, causes: Collection[str]) -> float:
+    """Return the share of a cause's cases in which it has led to no other: how common it is counts them all."""
+    return prod(1.0 - link.probability for link in cause.leads_to if link.cause in causes)
 
 
 def _lifts(causes: Iterable[Cause], odds: Mapping[str, float]) -> dict[frozenset[str], float]:
