@@ -100,7 +100,7 @@ def _value_words(value: str) -> str:
 
 
 def _why(situation: Situation, finding: Finding, candidate: Candidate | None) -> WhyAsked:
-    if candidate is None or candidate.finding != finding.id:
+    if candidate is None or candidate.finding != finding.id or not candidate.node:
         return WhyAsked(settles_stop=False, separates=(), bits=0.0, minutes=finding.effort, expected=())
     shares = situation.belief.predict(candidate.node)
     expected = tuple((_value_words(value), share) for value, share in shares.items())

@@ -20,11 +20,12 @@ if TYPE_CHECKING:
     from diagnose.knowledge.model import Condition, Finding, Knowledge
     from diagnose.reasoning.situation import Situation
 
-__all__ = ["Candidate", "best", "candidates", "decided", "ends", "first_of", "referred", "stop_signs"]
+__all__ = ["Candidate", "best", "candidates", "caution_signs", "decided", "ends", "first_of", "referred"]
 
 WORTH_ASKING = 0.02  # bits: below this a question cannot pay for itself (diagnosis literature, stopping rule c)
 ROUND_TRIP = 2.0  # minutes that any question costs besides its own effort: to walk there, come back and answer
 STOP_CHANCE = 0.15  # a stop sign less likely than this is not worth an extra question before the telling ones
+WARN_CHANCE = 0.50  # once the cause is known, a caution likelier than not is worth the question that would raise it
 NEARLY = 0.50  # from here on an answer may settle the matter, and looking ahead to that pays
 LOOK_AHEAD = 4
 ENOUGH = 0.90  # the top cause is settled at this probability ...
@@ -32,11 +33,13 @@ UNLIKELY = 0.20  # ... when every other cause is below this
 NOT_COVERED = 0.60
 
 
-class StopSign(NamedTuple):
-    """What a rule that raises a stop-now caution waits for, and in which phases."""
+class Sign(NamedTuple):
+    """What a rule that raises cautions waits for, and in which phases; ``stop``: one of them stops the machine."""
 
     conditions: tuple[Condition, ...]
     phases: frozenset[str]
+    cautions: frozenset[str]
+    stop: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,22 +50,28 @@ class Candidate:
     node: str
     bits: float
     stop_chance: float
+    warn_chance: float  # that its answer raises a caution that does not stop the machine and is not in force yet
     worth: float  # bits per minute, times the chance that it can be answered
 
 
 def best(
-    situation: Situation, signs: tuple[StopSign, ...], closed: frozenset[str], later: tuple[str, ...] = ()
+    situation: Situation, signs: tuple[Sign, ...], closed: frozenset[str], later: tuple[str, ...] = ()
 ) -> Candidate | None:
     """Return the question to put next; None when none is worth its cost.
 
-    ``signs`` are the stop signs; ``closed`` are findings answered or that cannot be told; ``later`` those skipped:
-    they come when nothing else does.
+    ``closed`` are findings answered or that cannot be told; ``later`` those skipped: they come when nothing else does.
+    Once the cause is known, what would still raise a caution is asked, the likeliest first.
     """
-    worthy = [
-        one
-        for one in candidates(situation, signs, closed)
-        if one.bits >= WORTH_ASKING or one.stop_chance >= STOP_CHANCE
-    ]
+    everything = list(candidates(situation, signs, closed))
+    if all(one.stop_chance < STOP_CHANCE for one in everything):
+        looked_at = next(_sent_to_look_at(situation, everything, closed.union(later)), None)
+        if looked_at:
+            return looked_at
+    if ends(situation.belief.marginals().values(), situation.belief.not_listed):
+        warning = [one for one in everything if one.warn_chance >= WARN_CHANCE and one.finding not in later]
+        if warning and all(one.stop_chance < STOP_CHANCE for one in everything):
+            return max(warning, key=lambda one: one.warn_chance)
+    worthy = [one for one in everything if one.bits >= WORTH_ASKING or one.stop_chance >= STOP_CHANCE]
     now = [one for one in worthy if one.finding not in later] or worthy
     return first_of(situation.belief, now)
 
@@ -97,9 +106,9 @@ def _settling(belief: Belief, candidate: Candidate, leading: list[tuple[str, flo
 def decided(belief: Belief, candidate: Candidate | None) -> str:
     """Return how questions end by the beliefs alone: settled, not-covered, or "" while more must be learnt.
 
-    A candidate that may well show that the machine must be stopped is asked in any case.
+    A candidate that may well show that the machine must be stopped, or raise another caution, is asked in any case.
     """
-    if candidate is not None and candidate.stop_chance >= STOP_CHANCE:
+    if candidate is not None and (candidate.stop_chance >= STOP_CHANCE or candidate.warn_chance >= WARN_CHANCE):
         return ""
     return ends(belief.marginals().values(), belief.not_listed)
 
@@ -115,25 +124,36 @@ def ends(shares: Iterable[float], not_listed: float) -> str:
     return "settled" if first >= ENOUGH and second < UNLIKELY and not_listed < UNLIKELY else ""
 
 
+def _sent_to_look_at(situation: Situation, among: list[Candidate], closed: frozenset[str]) -> Iterator[Candidate]:
+    """Yield what the cautions in force send the operator to look at and nobody has looked at yet."""
+    findings, worth = situation.knowledge.findings, {one.finding: one for one in among}
+    for caution in situation.cautions():
+        for name in situation.knowledge.cautions[caution].look_at:
+            if name not in closed and situation.askable(findings[name]):
+                yield worth.get(name) or Candidate(name, "", 0.0, 0.0, 1.0, 0.0)
+
+
 def _precedence(candidate: Candidate) -> tuple[bool, float]:
     stops = candidate.stop_chance >= STOP_CHANCE
     return stops, candidate.worth
 
 
-def candidates(situation: Situation, signs: tuple[StopSign, ...], closed: frozenset[str]) -> Iterator[Candidate]:
+def candidates(situation: Situation, signs: tuple[Sign, ...], closed: frozenset[str]) -> Iterator[Candidate]:
     """Yield every question that could be put now, with its worth."""
     findings = situation.knowledge.findings
-    stops = _signs_now(situation, signs)
+    stops = _signs_now(situation, (sign for sign in signs if sign.stop))
+    raised = frozenset(situation.cautions())
+    warns = _signs_now(situation, (sign for sign in signs if not sign.stop and not sign.cautions <= raised))
     for node, bits in situation.gains.items():
         finding = _question_of(situation, findings[node], closed)
         if finding is None:
             continue
-        stop_chance = 0.0
-        if node in stops:
-            shares = situation.belief.predict(node)
-            stop_chance = sum(shares.get(value, 0.0) for value in stops[node])
+        shares = situation.belief.predict(node) if node in stops or node in warns else {}
+        stop_chance, warn_chance = (
+            sum(shares.get(value, 0.0) for value in found.get(node, ())) for found in (stops, warns)
+        )
         minutes = ROUND_TRIP + finding.effort
-        yield Candidate(finding.id, node, bits, stop_chance, finding.can_tell * bits / minutes)
+        yield Candidate(finding.id, node, bits, stop_chance, warn_chance, finding.can_tell * bits / minutes)
 
 
 def referred(situation: Situation, closed: frozenset[str]) -> list[tuple[Finding, float]]:
@@ -161,17 +181,22 @@ def _question_of(situation: Situation, node: Finding, closed: frozenset[str]) ->
     return None
 
 
-def stop_signs(knowledge: Knowledge) -> tuple[StopSign, ...]:
-    """Return what each rule that raises a stop-now caution waits for."""
+def caution_signs(knowledge: Knowledge) -> tuple[Sign, ...]:
+    """Return what each rule that raises a caution waits for."""
     return tuple(
-        StopSign(rule.when + ((Holds(rule.symptom[0], (rule.symptom[1],)),) if rule.symptom else ()), rule.phases)
+        Sign(
+            rule.when + ((Holds(rule.symptom[0], (rule.symptom[1],)),) if rule.symptom else ()),
+            rule.phases,
+            frozenset(rule.cautions),
+            stop=any(knowledge.cautions[name].rank == "stop-now" for name in rule.cautions),
+        )
         for rule in knowledge.rules.values()
-        if any(knowledge.cautions[name].rank == "stop-now" for name in rule.cautions)
+        if rule.cautions
     )
 
 
-def _signs_now(situation: Situation, signs: tuple[StopSign, ...]) -> Mapping[str, frozenset[str]]:
-    """Return finding -> the values that would raise a stop-now caution by what is known already.
+def _signs_now(situation: Situation, signs: Iterable[Sign]) -> Mapping[str, frozenset[str]]:
+    """Return finding -> the values that would raise a caution by what is known already.
 
     A rule that waits for one thing makes that a sign; one that waits for several does when all others hold.
     """

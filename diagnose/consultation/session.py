@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from diagnose.consultation import events, why
 from diagnose.consultation.compose import compose, question_for
-from diagnose.consultation.next_question import Candidate, best, decided, stop_signs
+from diagnose.consultation.next_question import Candidate, best, caution_signs, decided
 from diagnose.consultation.saying import preferred_unit
 from diagnose.consultation.state import State, after, fold
 from diagnose.consultation.steps import events_for
@@ -52,7 +52,7 @@ class Session:
         self._chosen: list[Candidate | None] = []
         self._view: View | None = None
         self._prepared: State | None = None
-        self._signs = stop_signs(knowledge)
+        self._signs = caution_signs(knowledge)
         happened = tuple(happened)
         self.state = fold(happened)
         if not happened:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from diagnose.knowledge.fields import Key, Prose, Row, ScaleWord, Several, Source, Table, Word
+from diagnose.knowledge.fields import Key, Name, Prose, Row, ScaleWord, Several, Source, Table, Word
 from diagnose.knowledge.findings import CONTEXT, context
 from diagnose.knowledge.links import Links, linked
 from diagnose.knowledge.model import RANKS, SEVERITIES, WHO, Action, Cause, Caution, Feature, Link
@@ -59,6 +59,7 @@ CAUTION = Table(
         "say": Key(Prose(), needed=True),
         "do": Key(Prose(), needed=True),
         "procedure": Key(Prose(short=True)),
+        "look-at": Key(Several(Name("finding"))),
         "source": Key(Source(), needed=True),
     },
 )
@@ -90,7 +91,7 @@ def read_caution(entry: Entry, names: Names) -> Caution:
     """Read one caution; one whose rank cannot be read counts as stop-now."""
     row = CAUTION.read(entry.node, names, entry.place) or {}
     say, do, procedure, source = (row.get(key, "") for key in ("say", "do", "procedure", "source"))
-    return Caution(entry.id, row.get("rank", RANKS[0]), say, do, procedure, source, entry.place)
+    return Caution(entry.id, row.get("rank", RANKS[0]), say, do, procedure, row.get("look-at", ()), source, entry.place)
 
 
 def read_feature(entry: Entry, names: Names) -> Feature:

@@ -19,7 +19,7 @@ from diagnose.values.quantity import Quantity
 
 __all__ = ["FORMAT", "decode", "encode", "fingerprint"]
 
-FORMAT = 4  # to be raised whenever this module changes what is written
+FORMAT = 5  # to be raised whenever this module changes what is written
 
 _CHECKSUM = 32  # characters
 _CONDITIONS = (

@@ -254,13 +254,14 @@ class Rule(NamedTuple):
 
 
 class Caution(NamedTuple):
-    """A safety message with its rank."""
+    """A safety message with its rank. ``look_at`` are the findings that it sends the operator to look at first."""
 
     id: str
     rank: str
     say: str
     do: str
     procedure: str
+    look_at: tuple[str, ...]
     source: str
     place: Place
 

@@ -44,6 +44,7 @@ KEYS = {
     "put-right": "What puts it right, and whose it is.",
     "settled-by": "The check of maintenance that settles it.",
     "leads-to": "Causes that follow when this one is left, and how often they are found with it.",
+    "look-at": "What the caution sends the operator to look at: asked before anything else but a sign to stop.",
     "requires": "The cause is possible only while these findings have these values.",
     "excludes": "The cause is impossible while these findings have these values.",
     "rule": "The id of the rule.",

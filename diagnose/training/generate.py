@@ -11,7 +11,7 @@ from random import Random
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
-from diagnose.consultation.next_question import stop_signs
+from diagnose.consultation.next_question import caution_signs
 from diagnose.knowledge.model import PHASES, Case, Expectation
 from diagnose.reasoning.network import active_causes
 from diagnose.reasoning.situation import Said, Situation
@@ -83,7 +83,7 @@ class _Maker:
 
     def __init__(self, knowledge: Knowledge, wish: Wish) -> None:
         self._knowledge, self._wish = knowledge, wish
-        self._signs = stop_signs(knowledge)
+        self._signs = caution_signs(knowledge)
         self._situations: dict[tuple[str, str], Situation] = {}
 
     def attempt(self, random: Random, name: str) -> Made | None:

@@ -13,8 +13,8 @@ from diagnose.consultation.next_question import (
     STOP_CHANCE,
     Candidate,
     best,
+    caution_signs,
     decided,
-    stop_signs,
 )
 from diagnose.consultation.replay import machine_of
 from diagnose.reasoning.situation import Said, Situation
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from diagnose.consultation.events import Answer
-    from diagnose.consultation.next_question import StopSign
+    from diagnose.consultation.next_question import Sign
     from diagnose.knowledge.model import Case, Finding, Knowledge, Machine
 
 __all__ = ["Choice", "Look", "OpenCase", "ambiguity", "walk"]
@@ -72,14 +72,14 @@ class OpenCase:
         self,
         case: Case,
         knowledge: Knowledge,
-        signs: tuple[StopSign, ...] | None = None,
+        signs: tuple[Sign, ...] | None = None,
         used: Situation | None = None,
     ) -> None:
         self.case, self.knowledge = case, knowledge
         self.machine: Machine = machine_of(case, knowledge)
         self.looks: list[Look] = []
         self._best: list[Candidate | None] = []  # worked out once after each look
-        self._signs = stop_signs(knowledge) if signs is None else signs
+        self._signs = caution_signs(knowledge) if signs is None else signs
         self._closed = set(case.reported)
         self._named: dict[str, Answer] = dict(reported(case, knowledge))
         told = [_said(name, answer, asked=False) for name, answer in self._named.items() if not answer.cannot_tell]
@@ -172,7 +172,7 @@ def walk(
     case: Case,
     knowledge: Knowledge,
     most: int,
-    signs: tuple[StopSign, ...] | None = None,
+    signs: tuple[Sign, ...] | None = None,
     used: Situation | None = None,
 ) -> OpenCase:
     """Return the case as the program's own questions uncover it, with at most so many checks."""

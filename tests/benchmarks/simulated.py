@@ -26,7 +26,7 @@ from typing import NamedTuple, TypeVar
 
 from diagnose.belief import Belief, Network, Table
 from diagnose.belief.sampling import draw_causes
-from diagnose.consultation.next_question import Candidate, best, candidates, decided, stop_signs
+from diagnose.consultation.next_question import Candidate, best, candidates, caution_signs, decided
 from diagnose.knowledge import library
 from diagnose.knowledge.model import PHASES, Finding, Knowledge
 from diagnose.reasoning.compile import fits
@@ -76,7 +76,7 @@ class Context:
     def __init__(self, knowledge: Knowledge, machine: str, phase: str) -> None:
         self.knowledge, self.findings = knowledge, knowledge.findings
         self.desk = Situation(knowledge, knowledge.site.machines[machine], phase)
-        self.signs = stop_signs(knowledge)
+        self.signs = caution_signs(knowledge)
         self.network: Network = self.desk.belief.network  # with nothing said
 
     @classmethod

@@ -5,7 +5,7 @@ from math import exp, log
 from random import Random
 
 from diagnose.belief import Belief, Network, Table, firm
-from diagnose.consultation.next_question import stop_signs
+from diagnose.consultation.next_question import caution_signs
 from diagnose.reasoning.situation import Situation
 from diagnose.training import handling, safety
 from diagnose.training.marking import mark
@@ -118,7 +118,7 @@ def _opened(case, knowledge):
     key = case.machine, case.phase
     if key not in _SITUATIONS:
         _SITUATIONS[key] = Situation(knowledge, knowledge.site.machines[case.machine], case.phase)
-    return OpenCase(case, knowledge, stop_signs(knowledge), _SITUATIONS[key])
+    return OpenCase(case, knowledge, caution_signs(knowledge), _SITUATIONS[key])
 
 
 def _begin(case, knowledge):

@@ -29,7 +29,7 @@ from diagnose.reasoning.compile import fits
 from diagnose.reasoning.situation import Said, Situation
 from tests.knowledge_samples import sample
 
-SIGNS = next_question.stop_signs(sample())
+SIGNS = next_question.caution_signs(sample())
 OPERATORS = ("oil-look", "oil-level", "gland-plume", "sentinel", "bearing-noise")
 
 

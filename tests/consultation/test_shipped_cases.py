@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from diagnose.consultation import events
 from diagnose.consultation.replay import Outcome, replay
+from diagnose.consultation.session import Session
 from diagnose.knowledge import library
 
 if TYPE_CHECKING:
@@ -173,3 +175,34 @@ def test_context_changes_the_answer(one: str, other: str, differing: set[str], c
         assert caution in outcome(other).cautions
     else:
         assert outcome(one).ranking[0][0] != outcome(other).ranking[0][0]
+
+
+def consulted(machine: str, said: dict[str, str]) -> Session:
+    """Begin a consultation on the demo site with what is said unasked."""
+    session = Session(knowledge(), knowledge().site.machines[machine], "loaded")
+    for finding, text in said.items():
+        session.do(events.Report(finding, session.understand(finding, text)))
+    return session
+
+
+def test_what_a_caution_sends_the_operator_to_look_at_is_asked_at_once():
+    """Steam plays on a bearing housing: the oil is looked at before anything else, and only once."""
+    session = consulted("BFP-2", {"gland-steam-on-bearing": "plays-on-housing"})
+    assert session.view().question.finding == "bearing-oil-look"
+    session.do(events.CannotTell("bearing-oil-look"))
+    assert session.view().question.finding != "bearing-oil-look"
+
+
+def test_the_end_waits_for_a_caution_that_is_likely():
+    """A dry linkage is found; that the speed hunts is likelier than not, and is asked before the end."""
+    session = consulted("FDF-1", {"governor-response": "slow-to-recover"})
+    given = {"speed": "normal", "governor-linkage-look": "dry-or-painted", "governor-valve-motion": "jerky"}
+    asked = []
+    while session.view().question and len(asked) < 6:
+        asked.append(session.view().question.finding)
+        words = given.get(asked[-1])
+        session.do(
+            events.Report(asked[-1], session.understand(asked[-1], words)) if words else events.CannotTell(asked[-1])
+        )
+    assert "speed-behaviour" in asked
+    assert session.view().ranking[0].probability >= 0.9

@@ -66,20 +66,13 @@ def test_right_cause_leads(outcomes):
     assert share >= 0.85, said
 
 
-@pytest.mark.xfail(reason="not reached yet: 95.7 %, four cases out; see the floor below")
 def test_right_cause_among_first_three(outcomes):
     """The right cause is among the first three in at least 97 % of the cases."""
     share, said = share_ranked(outcomes, 3)
     assert share >= 0.97, said
 
 
-def test_the_first_three_do_not_fall_back(outcomes):
-    """The right cause is among the first three in at least 94 %, which has been reached."""
-    share, said = share_ranked(outcomes, 3)
-    assert share >= 0.94, said
-
-
-@pytest.mark.xfail(reason="not reached yet: six cautions of five cases, on findings not asked within eight questions")
+@pytest.mark.xfail(reason="not reached yet: two cautions of two cases, on findings not asked within eight questions")
 def test_no_caution_missed(outcomes):
     """Every caution that a case plainly deserves is raised."""
     missed = {case.id: sorted(case.must_caution - set(outcome.cautions)) for case, outcome in outcomes}
@@ -87,9 +80,9 @@ def test_no_caution_missed(outcomes):
 
 
 def test_missed_cautions_do_not_grow(outcomes):
-    """At most seven cautions are missed in all, which has been reached."""
+    """At most two cautions are missed in all, which has been reached."""
     missed = [caution for case, outcome in outcomes for caution in case.must_caution - set(outcome.cautions)]
-    assert len(missed) <= 7
+    assert len(missed) <= 2, missed
 
 
 def test_no_caution_raised_in_error(outcomes):
