@@ -50,7 +50,7 @@ class Shapes:
             "FindingValues": lambda wanted: _ref("some-values" if wanted.many else "one-value"),
             "When": lambda _: _ref("condition"),
             "Actions": lambda _: _ref("action"),
-            "_Links": lambda _: _ref("causes"),
+            "Links": lambda _: _ref("causes"),
             "_Value": lambda _: _TEXT,
             "_InUnit": lambda _: _TEXT,
             "_AsWritten": lambda _: _TEXT,

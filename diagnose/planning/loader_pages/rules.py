@@ -79,6 +79,28 @@ Good:
         source: common practice
 Mend: Join the rules, or give them phases, features or conditions that never hold together.
 
+leads-to-itself: a cause that is said to lead to itself
+
+Bad:
+    causes:
+      worn-ring:
+        title: Ring worn
+        how-common: sometimes
+        if-left: Steam gets out.
+        leads-to: {worn-ring: sometimes}
+        put-right: [{who: maintenance, do: Renew it.}]
+        source: common practice
+Good:
+    causes:
+      worn-ring:
+        title: Ring worn
+        how-common: sometimes
+        if-left: Steam gets into the bearing.
+        leads-to: {gland-steam: sometimes}
+        put-right: [{who: maintenance, do: Renew it.}]
+        source: common practice
+Mend: Name the cause that follows from it.
+
 machine-inside: a machine bound inside another condition
 
 Bad:
