@@ -170,7 +170,7 @@ def _by_gain(cost, can_tell, belief: Belief, still_open) -> str | None:
 
 def _candidates(cost, can_tell, belief: Belief, still_open) -> list[Candidate]:
     gains = {name: belief.gain(name) for name in still_open}
-    return [Candidate(name, name, bits, 0.0, can_tell[name] * bits / cost[name]) for name, bits in gains.items()]
+    return [Candidate(name, name, bits, 0.0, 0.0, can_tell[name] * bits / cost[name]) for name, bits in gains.items()]
 
 
 def cut(number: int):
