@@ -243,9 +243,9 @@ def _reading(row: Row, node: Node | None, names: Names) -> Reading | None:
 
 
 def _in_unit(text: Text, unit: str, names: Names) -> float | None:
-    row = Number(-1e9, 1e9)
-    if not text.text.endswith(unit):
-        return row.read(text, names)
+    says_unit = text.text.lstrip("+-.")[:1].isdigit() and text.text[-1:].isalpha()
+    if not says_unit and not text.text.endswith(unit):
+        return Number(-1e9, 1e9).read(text, names)
     try:
         return quantity.read(text.text, unit, strict=True).value
     except QuantityError as error:

@@ -119,7 +119,8 @@ def _check_symptom(node: Mapping, row: Row, names: Names) -> None:
         known = names.findings.get(finding)
         if known and "causes" in row and known.values.get(values[0]):
             says = f"'{one_line(values[0])}' is the normal value of '{finding}': no cause shows it."
-            names.report(node.keys["symptom"], "symptom-is-normal", says, "Name an abnormal value.")
+            mend = f"Name an abnormal value, or mend what is marked normal at {known.place}."
+            names.report(node.keys["symptom"], "symptom-is-normal", says, mend)
 
 
 def _check_conclusions(node: Mapping, row: Row, names: Names) -> None:

@@ -44,7 +44,9 @@ class FindingValues:
     def read(self, node: Node, names: Names) -> dict[str, tuple[str, ...]] | None:
         """Give the values wanted by finding."""
         if not isinstance(node, Mapping):
-            names.report(node.place, "wrong-shape", "Here stands 'finding: value'.")
+            names.report(
+                node.place, "wrong-shape", "Here stands 'finding: value'.", "Write it in braces: {finding: value}."
+            )
             return None
         wanted: dict[str, tuple[str, ...]] = {}
         for name, inner in node.entries.items():

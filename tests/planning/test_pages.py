@@ -19,6 +19,7 @@ LOADER_PAGES = loader_pages()
 IN_WORDS = (
     "contrary",
     "file-ending",
+    "not-an-instrument",
     "not-a-stretch",
     "not-utf-8",
     "switch-off-in-shipped",

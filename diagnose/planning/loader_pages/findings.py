@@ -87,6 +87,16 @@ Good:
         source: common practice
 Mend: Write the number.
 
+not-an-instrument: what a machine says of a gauge does not tell how exact it is
+
+Bad:
+    instruments:
+      exhaust-pressure: good
+Good:
+    instruments:
+      exhaust-pressure: class 1.6 of 6 bar
+Mend: Write the class and the span as they stand on the dial, or the largest error: within 10 rpm.
+
 not-a-stretch: the good history of a machine's rounds is not two days in order
 
 Bad:
