@@ -65,14 +65,13 @@ def readings(
         yield from figures
         worked = [_worked_out(one, knowledge) for one in results_of_answers(said, machine)]
         if worked:
-            columns = ("What", "Comes to", "Held against", "Judged as", "Formula", "Source")
+            columns = ("What", "Comes to", "Judged as, held against", "Formula and source")
             yield Table("Worked out from the readings", columns, tuple(worked))
 
 
 def _worked_out(one: Result, knowledge: Knowledge) -> tuple[str, ...]:
-    held = limit_words(one, knowledge) or "nothing"
-    judged = one.judged or "not judged"
-    return one.name.capitalize(), value_words(one, knowledge), held, judged, one.formula, one.source
+    judged = "; ".join(part for part in (one.judged, limit_words(one, knowledge)) if part) or "not judged"
+    return one.name.capitalize(), value_words(one, knowledge), judged, f"{one.formula}. {one.source}."
 
 
 def _number(number: float, finding: Finding, knowledge: Knowledge) -> str:
