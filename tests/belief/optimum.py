@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     State = tuple[int, ...]  # of each question: 0 not asked, 1 + k for its value k, one more: it cannot be told
     Choice = Callable[[Belief, Sequence[str]], "str | None"]  # what is believed, what is open -> what to ask
 
-UNLIKELY = 1e-6  # what a policy meets more seldom is costed as if everything were asked there: an upper bound
+UNLIKELY = 1e-5  # what a policy meets more seldom is costed as if everything were asked there: an upper bound
 
 
 class Questioning:

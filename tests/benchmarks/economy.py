@@ -9,6 +9,7 @@ Then, small networks are cut out of the shipped rules: a machine and a phase, a 
 causes after it and the questions that tell most of them, as many as can be solved. Their optimum is found by dynamic programming over all that
 can be answered (`tests/belief/optimum.py`), with wrong answers, questions that cannot be answered, pairs of causes and
 something not listed; the consultation's own choice goes down the same tree. The end is: settled, or out of questions.
+As few of these can be settled by their few questions, networks made up of the same words, in which most can, follow.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "belief"))
 from optimum import Questioning
 from simulated import PHASE_WEIGHTS, WORLDS, Case, Context, Operator, consult, own_question, run, shipped
 
-from diagnose.belief import Belief, Network, Table
+from diagnose.belief import Belief, Network, Table, scaled_odds
 from diagnose.consultation.next_question import (
     ROUND_TRIP,
     WORTH_ASKING,
@@ -41,7 +42,7 @@ from diagnose.consultation.next_question import (
 from diagnose.knowledge.model import PHASES
 
 SEED = 300
-CAUSES, MOST_STATES = 12, 250_000
+CAUSES, MOST_STATES = 12, 50_000
 LEAST_CAUSES = 4
 
 
@@ -124,27 +125,40 @@ class Costs(NamedTuple):
 
 def against_the_optimum(networks: int, processes: int) -> None:
     """Print what own choice costs on small networks, beside the least that any choice can cost."""
+    kinds = (("cut out of the shipped rules", cut), ("made up of yes-or-no questions", made_up))
     with Pool(processes) as pool:
-        done = pool.map(solve, range(networks), chunksize=1)
-    causes, questions = _mean(len(one[0].causes) for one in done), _mean(one[1] for one in done)
+        for kind, make in kinds:
+            done = pool.map(partial(solve, make), range(networks), chunksize=1)
+            causes, questions = _mean(one.causes for one in done), _mean(one.questions for one in done)
+            print(f"{networks} networks {kind}: {causes:.1f} causes and {questions:.1f} questions in the mean")
+            for what, each in (("questions", [one.asked for one in done]), ("minutes", [one.minutes for one in done])):
+                _tell_costs(what, each)
+
+
+def _tell_costs(what: str, each: list[Costs]) -> None:
+    costs = Costs(*(_mean(column) for column in zip(*each, strict=True)))
     print(
-        f"{networks} networks cut out of the shipped rules: {causes:.1f} causes and {questions:.1f} questions in the mean"
+        f"  {what:10} optimum {costs.optimum:6.3f}   own {costs.own:6.3f}   by gain alone {costs.by_gain:6.3f}", end=""
     )
-    for what, at in (("questions", 2), ("minutes", 3)):
-        costs = Costs(*(_mean(each) for each in zip(*(one[at] for one in done), strict=True)))
-        worst = max(one[at].own / one[at].optimum for one in done)
-        print(
-            f"{what:10} optimum {costs.optimum:6.3f}   own {costs.own:6.3f}   by gain alone {costs.by_gain:6.3f}",
-            end="",
-        )
-        print(f"   as filed {costs.in_order:6.3f}   own / optimum {costs.own / costs.optimum:.3f}, worst {worst:.3f}")
+    print(f"   as filed {costs.in_order:6.3f}   own / optimum {costs.own / costs.optimum:.3f}", end="")
+    worst, saved = max(one.own / one.optimum for one in each), costs.in_order - costs.own
+    print(f" (worst {worst:.3f})   {saved / (costs.in_order - costs.optimum):.0%} of what can be saved")
 
 
-def solve(number: int) -> tuple[Network, int, Costs, Costs]:
-    """Cut a network out and cost it: in questions (each alike), and in minutes."""
-    network, given, minutes, can_tell = cut(number)
-    alike = dict.fromkeys(minutes, 1.0)
-    return network, len(minutes), *(_costs(network, given, cost, can_tell) for cost in (alike, minutes))
+class Solved(NamedTuple):
+    """A small network's size, and its costs in questions and in minutes."""
+
+    causes: int
+    questions: int
+    asked: Costs
+    minutes: Costs
+
+
+def solve(make, number: int) -> Solved:
+    """Make a network and cost it: in questions (each alike), and in minutes."""
+    network, given, minutes, can_tell = make(number)
+    asked, spent = (_costs(network, given, cost, can_tell) for cost in (dict.fromkeys(minutes, 1.0), minutes))
+    return Solved(len(network.causes), len(minutes), asked, spent)
 
 
 def _costs(network: Network, given, cost: dict[str, float], can_tell: dict[str, float]) -> Costs:
@@ -202,6 +216,23 @@ def cut(number: int):
         network = Network(odds, {node: tables[node] for node in kept}, made.not_listed)
         if len(telling) >= LEAST_CAUSES and not decided(whole, None):
             return network, given, minutes, {node: findings[node].can_tell for node in telling}
+
+
+def made_up(number: int):
+    """Make up a network of the shipped words where most cases can be settled; returns the same as `cut`."""
+    random = Random(f"{SEED} made up {number}")
+    scales = shipped().scales
+    words, common = sorted(scales.frequency.values()), sorted(scales.how_common.values())
+    causes = [f"cause {at}" for at in range(random.choice((5, 8, CAUSES)))]
+    odds = scaled_odds({cause: random.choice(common[1:]) for cause in causes}, scales.two_at_once)
+    tables = {}
+    for at in range(9):
+        links = {(cause, "yes"): random.choice(words[2:]) for cause in random.sample(causes, random.randint(2, 5))}
+        tables[f"question {at}"] = Table(
+            ("no", "yes"), {"yes": random.choice(words[:2])}, links, random.choice((0.02, 0.03))
+        )
+    minutes = {name: ROUND_TRIP + random.choice((1, 1, 2, 3, 5, 8)) for name in tables}
+    return Network(odds, tables, scales.not_listed), {}, minutes, dict.fromkeys(tables, 1.0)
 
 
 def _few(questions: list[str], belief: Belief) -> list[str]:
