@@ -123,7 +123,8 @@ class Questioning:
     @cached_property
     def _start(self) -> np.ndarray:
         """The weight of each hypothesis with what is given."""
-        listed = [prod(self.network.causes[name] for name in each) for each in self._sets[:-1]]
+        odds, lifts = self.network.causes, self.network.lifts
+        listed = [prod(odds[name] for name in each) * lifts.get(each, 1.0) for each in self._sets[:-1]]
         share = self.network.not_listed
         weights = np.array([*listed, share / (1.0 - share) * sum(listed)])
         for finding, likelihood in self.given.items():

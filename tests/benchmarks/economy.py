@@ -206,14 +206,15 @@ def cut(number: int):
         questions = {one.node: one for one in candidates(context.desk, (), frozenset(context.desk.said))}
         tables = {node: without(made.findings[node], causes) for node in (case.node, *questions)}
         odds = {name: made.causes[name] for name in causes}
+        lifts = {pair: lift for pair, lift in made.lifts.items() if pair <= odds.keys()}
         given = {case.node: belief.answers[case.node]}
-        whole = Belief(Network(odds, tables, made.not_listed))
+        whole = Belief(Network(odds, tables, made.not_listed, lifts))
         whole.answer(case.node, given[case.node])
         telling = _few(sorted(questions, key=lambda node: -whole.gain(node)), whole)
         kept = [node for node in tables if node in telling or node == case.node]  # as filed
         findings = {node: context.findings[questions[node].finding] for node in telling}
         minutes = {node: ROUND_TRIP + findings[node].effort for node in telling}
-        network = Network(odds, {node: tables[node] for node in kept}, made.not_listed)
+        network = Network(odds, {node: tables[node] for node in kept}, made.not_listed, lifts)
         if len(telling) >= LEAST_CAUSES and not decided(whole, None):
             return network, given, minutes, {node: findings[node].can_tell for node in telling}
 

@@ -30,6 +30,7 @@ from diagnose.consultation.next_question import Candidate, best, candidates, cau
 from diagnose.knowledge import library
 from diagnose.knowledge.model import PHASES, Finding, Knowledge
 from diagnose.reasoning.compile import fits
+from diagnose.reasoning.evidence import subject
 from diagnose.reasoning.network import network
 from diagnose.reasoning.situation import Said, Situation
 
@@ -159,7 +160,7 @@ class Context:
         """Return the network of these nodes as it truly is."""
         odds = {cause: world.odds(cause, each) for cause, each in believed.causes.items()}
         tables = {node: world.tables(node, believed.findings[node]) for node in nodes}
-        return Network(odds, tables, believed.not_listed)
+        return Network(odds, tables, believed.not_listed, believed.lifts)
 
     def _from_any_sign(self, number: int, random: Random, world: World) -> Case:
         made = self.network
@@ -214,8 +215,11 @@ class Operator:
         silent = 1.0 - context.findings[name].can_tell if self.world.silent is None else self.world.silent
         if Random(f"{self.seed} {self.case.number} {name} telling").random() < silent:
             return None
-        value = self.heard(candidate.node, context.desk.belief.network.findings[candidate.node])
-        return context.spoken(name, candidate.node, value)
+        tables = context.desk.belief.network.findings
+        if candidate.node not in tables:  # nothing ties it to a cause: it is only looked at, and shows nothing
+            node = subject(context.findings[name])
+            return context.spoken(name, node, context.findings[node].normal)
+        return context.spoken(name, candidate.node, self.heard(candidate.node, tables[candidate.node]))
 
 
 Policy = Callable[[Context, frozenset[str]], Candidate | None]
