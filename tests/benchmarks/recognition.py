@@ -58,9 +58,9 @@ def main() -> None:
             outcome_of, UNLISTED_SEED, range(options.unlisted), f"{options.world}, not listed", options.processes
         )
         tell("the same, drawn for it", more, lambda one, way: one.first[way] == 1)
-    print(
-        f"{'questions, mean':43}" + "".join(f"{sum(one.asked[w] for one in done) / len(done):18.1f}" for w in range(3))
-    )
+    if done:
+        means = (sum(one.asked[way] for one in done) / len(done) for way in range(3))
+        print(f"{'questions, mean':43}" + "".join(f"{mean:18.1f}" for mean in means))
 
 
 def outcome_of(context: Context, case: Case, operator: Operator) -> Outcome:
