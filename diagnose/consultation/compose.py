@@ -144,6 +144,16 @@ def _row(situation: Situation, name: str, share: float) -> CauseRow:
         if_left=cause.if_left,
         settled_by=cause.settled_by,
         source=_cited(cause.source, situation.knowledge),
+        led_by=_led_by(situation, name),
+    )
+
+
+def _led_by(situation: Situation, name: str) -> tuple[str, ...]:
+    causes = situation.knowledge.causes
+    return tuple(
+        causes[other].title
+        for other, share in situation.ranking()
+        if share >= WORTH_SHOWING and other and any(link.cause == name for link in causes[other].leads_to)
     )
 
 

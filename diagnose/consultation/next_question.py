@@ -53,6 +53,11 @@ class Candidate:
     warn_chance: float  # that its answer raises a caution that does not stop the machine and is not in force yet
     worth: float  # bits per minute, times the chance that it can be answered
 
+    @property
+    def for_safety(self) -> bool:
+        """Whether it is asked in any case: it may show that the machine must be stopped, or a likely danger."""
+        return self.stop_chance >= STOP_CHANCE or self.warn_chance >= WARN_CHANCE
+
 
 def best(
     situation: Situation, signs: tuple[Sign, ...], closed: frozenset[str], later: tuple[str, ...] = ()
@@ -108,7 +113,7 @@ def decided(belief: Belief, candidate: Candidate | None) -> str:
 
     A candidate that may well show that the machine must be stopped, or raise another caution, is asked in any case.
     """
-    if candidate is not None and (candidate.stop_chance >= STOP_CHANCE or candidate.warn_chance >= WARN_CHANCE):
+    if candidate is not None and candidate.for_safety:
         return ""
     return ends(belief.marginals().values(), belief.not_listed)
 

@@ -60,7 +60,10 @@ class Weight(NamedTuple):
 
 
 class CauseRow(NamedTuple):
-    """A ranked row; ``cause`` is empty for something these rules do not cover."""
+    """A ranked row; ``cause`` is empty for something these rules do not cover.
+
+    ``led_by`` are the causes known to lead to this one that may be there as well, likeliest first.
+    """
 
     cause: str
     title: str
@@ -72,6 +75,7 @@ class CauseRow(NamedTuple):
     if_left: str
     settled_by: str
     source: str
+    led_by: tuple[str, ...] = ()
 
 
 class CautionRow(NamedTuple):

@@ -44,6 +44,9 @@ def cause(name: str, situation: Situation) -> tuple[str, ...]:
     for before, step in itertools.pairwise(steps):
         weight = _DECIBANS * (step.odds[name] - before.odds[name])
         lines.append(f"{_said(situation, step.node)}: {strength(weight)} ({weight:+.1f} decibans).")
+    led = [one for one in situation.knowledge.causes.values() if any(link.cause == name for link in one.leads_to)]
+    if led:
+        lines.append(f"May follow from: {'; '.join(one.title for one in led)}.")
     if known.settled_by:
         lines.append(f"Settled by maintenance: {known.settled_by}")
     return tuple(lines)

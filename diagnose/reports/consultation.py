@@ -188,9 +188,15 @@ def _causes(view: View) -> Iterator[Block]:
     )
     yield Table(
         "What each would mean",
-        ("Cause", "If it is left", "What settles it", "Source"),
+        ("Cause", "If it is left", "What may have led to it", "What settles it", "Source"),
         tuple(
-            (f"{number}. {row.title}", row.if_left, row.settled_by or "the answers above", row.source)
+            (
+                f"{number}. {row.title}",
+                row.if_left,
+                "; ".join(row.led_by) or "nothing these rules name",
+                row.settled_by or "the answers above",
+                row.source,
+            )
             for number, row in enumerate(view.ranking, 1)
             if row.cause
         ),

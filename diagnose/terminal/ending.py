@@ -109,6 +109,8 @@ def _evidence(rows: tuple[CauseRow, ...]) -> Iterator[str]:
         yield from evidence(number, row)
         if row.if_left:
             yield f"If cause {number} is left: {row.if_left}"
+        if row.led_by:
+            yield f"What may have led to cause {number}: {'; '.join(title.rstrip('.') for title in row.led_by)}."
         if row.settled_by:
             yield f"What settles cause {number}: {row.settled_by}"
         if row.source:

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.consultation.next_question import (
     ROUND_TRIP,
-    STOP_CHANCE,
     Candidate,
     best,
     caution_signs,
@@ -128,7 +127,7 @@ class OpenCase:
         bits = chosen.can_tell * self.situation.gains.get(node, 0.0)
         minutes = ROUND_TRIP + chosen.effort
         first, second = _rivals(self.situation)
-        safety = rival is not None and rival.stop_chance >= STOP_CHANCE and rival.finding == finding
+        safety = rival is not None and rival.for_safety and rival.finding == finding
         attainable = bits if rival is None or safety else max(bits, rival.worth * minutes)
         apart = (
             self._tells_apart(node, first, second),

@@ -206,3 +206,10 @@ def test_the_end_waits_for_a_caution_that_is_likely():
         )
     assert "speed-behaviour" in asked
     assert session.view().ranking[0].probability >= 0.9
+
+
+def test_what_may_have_led_to_a_cause_stands_beside_it():
+    """A ball bearing that growls beside a blowing gland: the gland steam is named with it."""
+    session = consulted("CP-4", {"bearing-noise": "squeal-growl-or-rumble", "gland-leak": "blowing-one-end"})
+    bearing = next(row for row in session.view().ranking if row.cause == "rolling-bearing-failing")
+    assert session.knowledge.causes["gland-steam-in-oil"].title in bearing.led_by
