@@ -5,6 +5,8 @@ from __future__ import annotations
 import importlib
 from typing import TYPE_CHECKING
 
+from diagnose.values.problem import DiagnoseError
+
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
@@ -34,6 +36,8 @@ def run(arguments: Namespace) -> int:
     from diagnose.commands import wiring
     from diagnose.commands.calculate_results import add_readings, add_shared, finished, numbers_of
 
+    if any(one.endswith("=--") for one in arguments.options):  # argparse makes no text of it
+        raise DiagnoseError("'--' is no value.", mend="Leave the option out, or give it a number with its unit.")
     job = importlib.import_module(f"diagnose.commands.calculate_{arguments.job}")
     says = JOBS[arguments.job]
     parser = ArgumentParser(

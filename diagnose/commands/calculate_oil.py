@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from argparse import ArgumentTypeError
 from typing import TYPE_CHECKING
 
 from diagnose.calculations.laboratory import read_report
 from diagnose.calculations.oil import GRADES, cleanliness_code
-from diagnose.commands.calculate_results import Wanted, add_readings, lines_of, needs, read_one
+from diagnose.commands.calculate_results import Wanted, add_readings, amount, lines_of, needs, read_one
 from diagnose.consultation.worked_out.oil import oil_results, report_results
 from diagnose.consultation.worked_out.result import Worked
 from diagnose.values.problem import DiagnoseError
@@ -67,6 +68,7 @@ def work(
 def _code(counts: str) -> str:
     """Return the particle code of counts a mL, such as ``2400/600/75``."""
     try:
-        return "/".join(str(cleanliness_code(float(one))) for one in counts.split("/"))
-    except ValueError as error:
-        raise DiagnoseError(f"'{counts}' are not counts.", where="--counts", mend="Write 2400/600/75.") from error
+        codes = [cleanliness_code(amount(one)) for one in counts.split("/")]
+    except ArgumentTypeError as error:
+        raise DiagnoseError(f"{error}.", where="--counts", mend="Write 2400/600/75.") from error
+    return "/".join(map(str, codes))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from math import isfinite, nan
 from pathlib import Path
 from textwrap import fill
 from typing import TYPE_CHECKING, NamedTuple
@@ -14,6 +15,7 @@ from diagnose.knowledge.model import PHASES
 from diagnose.values import quantity
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError
+from diagnose.values.text import one_line
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
@@ -26,6 +28,7 @@ __all__ = [
     "Wanted",
     "add_readings",
     "add_shared",
+    "amount",
     "finished",
     "lines_of",
     "needs",
@@ -80,6 +83,19 @@ def numbers_of(arguments: Namespace, wanted: Iterable[Wanted], knowledge: Knowle
     return {one.name: read_one(text, one, knowledge) for one, text in texts.items() if text is not None}
 
 
+def amount(text: str) -> float:
+    """Read a plain number for an option; raises ArgumentTypeError for what is none."""
+    from argparse import ArgumentTypeError
+
+    try:
+        value = float(text)
+    except ValueError:
+        value = nan
+    if not isfinite(value):
+        raise ArgumentTypeError(f"'{one_line(text)}' is not a number")
+    return value
+
+
 def needs(enough: object, needed: str, example: str) -> None:
     """Raise DiagnoseError when there is not enough to work with."""
     if not enough:
@@ -91,8 +107,9 @@ def lines_of(path: str) -> list[str]:
     try:
         with Path(path).open(newline="", encoding="utf-8-sig", errors="replace") as file:
             return list(file)
-    except OSError as error:
-        raise DiagnoseError(f"The file cannot be read: {error.strerror}.", where=path) from error
+    except (OSError, ValueError) as error:  # a name with a nought byte in it is no name
+        why = getattr(error, "strerror", None) or "this cannot be the name of a file"
+        raise DiagnoseError(f"The file cannot be read: {why}.", where=one_line(path)) from error
 
 
 def finished(arguments: Namespace, worked: Worked, knowledge: Knowledge, machine: Machine | None) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from diagnose.commands import wiring
-from diagnose.commands.calculate_results import Wanted, lines_of, read_one
+from diagnose.commands.calculate_results import Wanted, amount, lines_of, read_one
 from diagnose.consultation.round_clock import minutes
 from diagnose.consultation.round_judging import DAY, limits_of, without_gaps
 from diagnose.consultation.round_reading import RoundsReader
@@ -31,7 +31,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         "--point", action="append", default=[], metavar="DAY=VALUE", help="'2026-03-01 08:00=71 C'; four or more"
     )
     parser.add_argument("--rounds", metavar="CSV", help="rounds or a log that hold the reading, instead of points")
-    parser.add_argument("--days", type=float, default=30.0, metavar="N", help="with --rounds: the last N days (30)")
+    parser.add_argument("--days", type=amount, default=30.0, metavar="N", help="with --rounds: the last N days (30)")
     parser.add_argument(
         "--limit", metavar="VALUE", help="limit that must not be met (default: the machine's and rules')"
     )

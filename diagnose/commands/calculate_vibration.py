@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 from typing import TYPE_CHECKING
 
-from diagnose.commands.calculate_results import Wanted, add_readings, lines_of, needs, read_one
+from diagnose.commands.calculate_results import Wanted, add_readings, amount, lines_of, needs, read_one
 from diagnose.consultation.worked_out.result import Worked, usual
 from diagnose.consultation.worked_out.vibration import order_results, phase_results, vibration_results
 from diagnose.values.problem import DiagnoseError
@@ -46,7 +46,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--blades", type=int, default=0, metavar="N", help="blades of the wheel")
     parser.add_argument(
         "--phase-across",
-        type=float,
+        type=amount,
         metavar="DEGREES",
         help="phase between both sides of the coupling, at running speed",
     )

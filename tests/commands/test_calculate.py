@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import importlib
 import json
+import re
 
 import pytest
 
@@ -29,6 +31,12 @@ ENOUGH = {
     "oil": ["--machine", "BFP-2", "--report", OIL],
     "cooling": ["--machine", "BFP-2", "--water-in", "28", "--water-out", "36", "--water-flow", "3 gpm"],
     "trend": ["bearing-temperature-drive-end", "--machine", "BFP-2", "--rounds", str(ROUNDS / "feed-pumps.csv")],
+}
+MORE = {
+    "speed": ["rated", "trips", "log"],
+    "vibration": ["speed", "power", "line", "vanes", "phase-across", "spectrum"],
+    "oil": ["at", "grade", "particles", "counts", "report"],
+    "trend": ["point", "limit", "days", "rounds"],
 }
 GOOD = {"steam", "oil", "cooling", "trend"}
 
@@ -140,3 +148,38 @@ def test_counts_of_particles_become_a_code(capsys):
     assert main(["calculate", "oil", "--counts", "2400/600/75"]) == 0
     assert "particle code: 18/16/13: good" in capsys.readouterr().out
     assert main(["calculate", "oil", "--counts", "many"]) == 2
+
+
+NASTY = [
+    "",
+    "nan",
+    "-inf",
+    "1e400",
+    "\uff15 bar",
+    "\x00",
+    "17 bar" * 50,
+    "-5",
+    "99999999",
+    "%",
+    "1/2",
+    "--",
+    "12 parsec",
+    "3 F",
+]
+
+
+@pytest.mark.parametrize("job", JOBS)
+@pytest.mark.parametrize("nasty", NASTY)
+def test_nothing_typed_for_any_option_is_a_fault_of_the_program(job, nasty, capsys):
+    """Whatever stands for a number, a file or a code: a result without nan, or one complaint, never a fault."""
+    module = importlib.import_module(f"diagnose.commands.calculate_{job}")
+    options = [one.name for one in module.WANTED] + MORE.get(job, [])
+    for option in options:
+        try:
+            status = main(["calculate", job, *ENOUGH[job], f"--{option}={nasty}"])
+        except SystemExit as left:
+            status = left.code
+        told = capsys.readouterr()
+        assert status in (0, 1, 2)
+        assert "fault of this program" not in told.err
+        assert not re.search(r"\bnan\b|\binf\b", told.out)
