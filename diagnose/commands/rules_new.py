@@ -3,29 +3,28 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from diagnose.commands.rule_files import opened, read_text, site_rules, write_text
 from diagnose.commands.wiring import say
 from diagnose.knowledge import library
-from diagnose.planning.draft import KINDS, Ask, id_from, neighbours, written
+from diagnose.planning.draft import KINDS, SECTIONS, Ask, id_from, neighbours, written
 from diagnose.planning.insertion import inserted
 from diagnose.planning.lint import lint
 from diagnose.planning.rule_base import RuleBase
 from diagnose.planning.told import as_text
+from diagnose.planning.trial import faults_of
 from diagnose.values.names import is_id, is_machine_id
 from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
-    from collections.abc import Callable, Iterable
-    from pathlib import Path
+    from collections.abc import Callable, Iterable, Mapping
 
     from diagnose.knowledge.model import Knowledge
 
 __all__ = ["add_arguments", "run"]
-
-_SECTIONS = {"finding": "findings", "cause": "causes", "rule": "rules"}
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -41,12 +40,16 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(arguments: Namespace, ask: Callable[[str], str] = input) -> int:
     """Ask, write, check, and tell what changed; what does not load is taken out again, exit status 1."""
     folder = site_rules(arguments)
+    if arguments.kind == "machine" and not arguments.id:
+        raise DiagnoseError("A machine needs its tag.", mend="Give it with --id, such as --id BFP-2.")
     before = opened(arguments).loaded
     if before.problems:
         raise DiagnoseError("The rules hold faults already.", mend="Run 'diagnose rules check' and mend them first.")
     knowledge = before.knowledge
     say("Answer each question; an empty answer leaves out what is not needed. Ctrl-C ends without writing.")
-    answers = _answers(arguments.kind, knowledge, ask)
+    rules = Path(arguments.rules) if getattr(arguments, "rules", None) else None
+    texts = library.texts_to_keep(rules=rules, site=folder.parent)
+    answers = _answers(arguments.kind, knowledge, texts, ask)
     if answers is None:
         say("Nothing was written.")
         return 1
@@ -55,8 +58,9 @@ def run(arguments: Namespace, ask: Callable[[str], str] = input) -> int:
     old = read_text(path) if path.exists() else None
     write_text(path, text)
     loaded, shipped = opened(arguments, cases=arguments.kind == "case")
-    if loaded.problems:
-        for line in as_text(loaded.problems, loaded.texts):
+    faults = [one for one in loaded.problems if arguments.kind != "case" or one.place.file == str(path)]
+    if faults:
+        for line in as_text(faults, loaded.texts):
             say(line)
         _put_back(path, old)
         say("It does not fit; nothing was kept. It would have been:")
@@ -67,16 +71,22 @@ def run(arguments: Namespace, ask: Callable[[str], str] = input) -> int:
     told = [one for one in lint(RuleBase(loaded.knowledge, shipped)) if one.place.file == str(path)]
     for line in as_text(told, {str(path): text}):
         say(line)
-    if not arguments.no_cases and arguments.kind in _SECTIONS:
+    if not arguments.no_cases and arguments.kind in SECTIONS:
         _tell_changes(knowledge, loaded.knowledge)
     return 0
 
 
-def _answers(kind: str, knowledge: Knowledge, ask: Callable[[str], str]) -> dict[str, str] | None:
-    """Ask everything; None when it is one of those already there."""
+def _answers(
+    kind: str, knowledge: Knowledge, texts: Mapping[str, Mapping[str, str]], ask: Callable[[str], str]
+) -> dict[str, str] | None:
+    """Ask everything, and again what the loader would not take; None when it is one of those already there."""
     answers: dict[str, str] = {}
     for number, one in enumerate(KINDS[kind]):
         answers[one.key] = _answer(one, knowledge, ask)
+        while answers[one.key] and (faults := faults_of(kind, one.key, answers, texts, knowledge)):
+            for fault in dict.fromkeys(f"  {fault.says} {fault.mend}" for fault in faults):
+                say(fault)
+            answers[one.key] = _answer(one, knowledge, ask)
         near = neighbours(kind, answers[one.key], knowledge) if number == 0 else []
         if near:
             say("Already there:")
@@ -118,8 +128,6 @@ def _complete_with(words: Iterable[str]) -> None:
 
 def _proposed(kind: str, answers: dict[str, str], knowledge: Knowledge) -> str:
     first = answers[KINDS[kind][0].key]
-    if kind == "machine":
-        raise DiagnoseError("A machine needs its tag.", mend="Give it with --id, such as --id BFP-2.")
     known = {"finding": knowledge.findings, "cause": knowledge.causes, "rule": knowledge.rules}.get(kind, {})
     return id_from(first, known)
 
@@ -130,11 +138,11 @@ def _placed(arguments: Namespace, folder: Path, name: str, answers: dict[str, st
     if not (is_machine_id if kind == "machine" else is_id)(name):
         raise DiagnoseError(f"'{name}' cannot be an id.", mend="Use lower-case letters, digits and single hyphens.")
     entry = written(kind, name, answers)
-    if kind in _SECTIONS:
+    if kind in SECTIONS:
         if "/" in arguments.file or not arguments.file.endswith(".yaml"):
             raise DiagnoseError(f"'{arguments.file}' is no file of rules.", mend="Name it as own.yaml.")
         path = folder / arguments.file
-        return path, inserted((read_text(path) or "") if path.exists() else "", _SECTIONS[kind], entry)
+        return path, inserted((read_text(path) or "") if path.exists() else "", SECTIONS[kind], entry)
     path = folder.parent / ("machines" if kind == "machine" else "cases") / f"{name}.yaml"
     if path.exists():
         raise DiagnoseError("There is such a file already.", where=str(path), mend="Choose another id with --id.")

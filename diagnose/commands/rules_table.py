@@ -6,9 +6,18 @@ from collections import defaultdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from diagnose.commands.rule_files import add_rules_option, file_path, opened, read_text, write_bytes, write_text
+from diagnose.commands.rule_files import (
+    add_rules_option,
+    faultless,
+    file_path,
+    read_text,
+    site_rules,
+    write_bytes,
+    write_text,
+)
 from diagnose.commands.wiring import say
 from diagnose.knowledge import library
+from diagnose.planning.insertion import entry_at, inserted
 from diagnose.planning.tables import Cell, Edit, as_csv, edits, from_csv, rows, with_edits
 from diagnose.values.problem import DiagnoseError
 
@@ -18,6 +27,8 @@ if TYPE_CHECKING:
     from diagnose.knowledge.model import Knowledge
 
 __all__ = ["add_arguments", "run"]
+
+_OWN = "words.yaml"  # in the site's rules: where shipped entries go whose words the site has changed
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -33,13 +44,11 @@ def run(arguments: Namespace) -> int:
     path = Path(arguments.file)
     if path.suffix not in (".csv", ".xlsx"):
         raise DiagnoseError(f"'{path.name}' is no table.", mend="Name it FILE.csv or FILE.xlsx.")
-    loaded = opened(arguments).loaded
-    if loaded.problems:
-        raise DiagnoseError("The rules hold faults.", mend="Run 'diagnose rules check' and mend them first.")
+    knowledge = faultless(arguments)
     if arguments.read:
-        return _read(path, loaded.knowledge, arguments)
-    cells = list(rows(loaded.knowledge))
-    write_bytes(path, _written(path, cells, loaded.knowledge))
+        return _read(path, knowledge, arguments)
+    cells = list(rows(knowledge))
+    write_bytes(path, _written(path, cells, knowledge))
     say(f"Written: {path}, {len(cells)} words. Change the column 'word' and read it back with --read.")
     return 0
 
@@ -71,9 +80,8 @@ def _read(path: Path, knowledge: Knowledge, arguments: Namespace) -> int:
     by_file: defaultdict[str, list[Edit]] = defaultdict(list)
     for change in changes:
         by_file[change.place.file].append(change)
-    conflicts = [*faults, *conflicts, *_not_ours(by_file, arguments)]
     texts = {file: with_edits(read_text(file_path(file, arguments)) or "", some) for file, some in by_file.items()}
-    conflicts += [line for _, lost in texts.values() for line in lost]
+    conflicts = [*faults, *conflicts, *(line for _, lost in texts.values() for line in lost)]
     for line in conflicts:
         say(f"conflict: {line}")
     for change in changes:
@@ -81,20 +89,26 @@ def _read(path: Path, knowledge: Knowledge, arguments: Namespace) -> int:
     if conflicts:
         say("Nothing was changed.")
         return 1
-    for file, (text, _) in texts.items():
+    new = {file_path(file, arguments): text for file, (text, _) in texts.items()}
+    new = _in_the_site(new, {file_path(file, arguments): some for file, some in by_file.items()}, arguments)
+    for file, text in new.items():
         if not arguments.dry_run:
-            write_text(file_path(file, arguments), text)
-    say(f"{len(changes)} words {'would be changed' if arguments.dry_run else 'changed'}.")
+            write_text(file, text)
+    where = f" in {', '.join(map(str, new))}" if new else ""
+    say(f"{len(changes)} words {'would be changed' if arguments.dry_run else 'changed'}{where}.")
     return 0
 
 
-def _not_ours(by_file: dict[str, list[Edit]], arguments: Namespace) -> list[str]:
-    """Refuse to change the shipped files: a site says it in its own rules."""
-    if arguments.rules:
-        return []
-    shipped = library.shipped_rules()
-    return [
-        f"{some[0].place}: this is a shipped rule; copy it into the site's rules and change it there"
-        for file, some in by_file.items()
-        if file_path(file, arguments).is_relative_to(shipped)
-    ]
+def _in_the_site(new: dict[Path, str], changed: dict[Path, list[Edit]], arguments: Namespace) -> dict[Path, str]:
+    """Put shipped entries that change into the site's own rules, whole: there they take the place of the shipped."""
+    shipped = (
+        {} if arguments.rules else {path: new[path] for path in new if path.is_relative_to(library.shipped_rules())}
+    )
+    if not shipped:
+        return new
+    path = site_rules(arguments) / _OWN
+    text = new.get(path) or (read_text(path) if path.exists() else None) or ""
+    entries = {entry_at(whole, one.place.line): None for file, whole in shipped.items() for one in changed[file]}
+    for section, entry in entries:
+        text = inserted(text, section, entry)
+    return {**{file: whole for file, whole in new.items() if file not in shipped}, path: text}

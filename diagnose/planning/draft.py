@@ -7,13 +7,14 @@ import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.knowledge.model import PHASES, SEVERITIES
+from diagnose.planning.conditions import worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
-    from diagnose.knowledge.model import Knowledge
+    from diagnose.knowledge.model import Knowledge, Rule
 
-__all__ = ["KINDS", "Ask", "id_from", "neighbours", "written"]
+__all__ = ["KINDS", "SECTIONS", "Ask", "id_from", "neighbours", "written"]
 
 _PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9 .,;()/+%$=_'-]*[A-Za-z0-9.)%]|[A-Za-z0-9]")
 
@@ -154,6 +155,7 @@ KINDS: Mapping[str, tuple[Ask, ...]] = {
         _SOURCE,
     ),
 }
+SECTIONS = {"finding": "findings", "cause": "causes", "rule": "rules"}  # the kinds that stand in a file of rules
 _HEADS = {"finding": "  {}:", "cause": "  {}:", "rule": "  - rule: {}", "machine": "machine: {}", "case": "case: {}"}
 _INDENT = {"finding": 4, "cause": 4, "rule": 4, "machine": 0, "case": 0}
 
@@ -168,12 +170,16 @@ def id_from(words: str, known: Iterable[str] = ()) -> str:
     )
 
 
+def _what_it_takes(rule: Rule) -> str:
+    return ": ".join(rule.symptom) if rule.symptom else "; ".join(map(worded, rule.when))
+
+
 def neighbours(kind: str, words: str, knowledge: Knowledge, most: int = 5) -> list[tuple[str, str]]:
     """Return those already there that sound most alike, as (id, title), best first."""
     things = {
         "finding": {name: f"{one.ask} {' '.join(one.also_called)}" for name, one in knowledge.findings.items()},
         "cause": {name: one.title for name, one in knowledge.causes.items()},
-        "rule": {name: f"{': '.join(one.symptom or ())}" for name, one in knowledge.rules.items()},
+        "rule": {name: _what_it_takes(one) for name, one in knowledge.rules.items()},
     }.get(kind, {})
     wanted = set(re.findall(r"[a-z0-9]{3,}", words.lower()))
 

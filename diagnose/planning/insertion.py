@@ -6,7 +6,7 @@ import re
 
 from diagnose.values.text import lines_of
 
-__all__ = ["inserted"]
+__all__ = ["entry_at", "inserted"]
 
 
 def inserted(text: str, section: str, entry: str) -> str:
@@ -28,3 +28,15 @@ def inserted(text: str, section: str, entry: str) -> str:
     gap = [""] if end > head + 1 else []
     rest = lines[end:] if any(line.strip() for line in lines[end:]) else [""]
     return ending.join([*lines[:end], *gap, *new, *rest])
+
+
+def entry_at(text: str, line: int) -> tuple[str, str]:
+    """Return the section, and the whole entry as it is written, that a line (counted from 1) stands in.
+
+    Entries are indented by two blanks, as the shipped files are; what is said about the next one is left out.
+    """
+    lines = lines_of(text)
+    head = next(at for at in range(line - 1, -1, -1) if re.match(r" {2}[\w-]", lines[at]))
+    section = next(at for at in range(head, -1, -1) if re.match(r"[a-z-]+:", lines[at]))
+    end = next((at for at in range(head + 1, len(lines)) if re.match(r" {0,2}\S", lines[at])), len(lines))
+    return lines[section].split(":")[0], "\n".join(lines[head:end]).rstrip() + "\n"

@@ -10,7 +10,7 @@ from diagnose.knowledge.model import PHASES, MachineHolds, Not
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from diagnose.knowledge.model import Knowledge, Rule
+    from diagnose.knowledge.model import Condition, Knowledge, Rule
 
 __all__ = ["Mutant", "mutants", "with_rule"]
 
@@ -57,12 +57,18 @@ def _conditions(rule: Rule) -> Iterator[Mutant]:
     for at, condition in enumerate(rule.when):
         rest = (*rule.when[:at], *rule.when[at + 1 :])
         says = f"condition {at + 1} of {len(rule.when)}"
-        if rest or rule.symptom:
+        if (rest or rule.symptom) and _well_formed(rest):
             yield Mutant("condition dropped", rule.id, says, _danger(rule), rule._replace(when=rest))
         if not isinstance(condition, MachineHolds):
             opposite = condition.condition if isinstance(condition, Not) else Not(condition)
             when = (*rule.when[:at], opposite, *rule.when[at + 1 :])
             yield Mutant("condition negated", rule.id, says, _danger(rule), rule._replace(when=when))
+
+
+def _well_formed(conditions: Iterable[Condition]) -> bool:
+    """Tell whether every machine that another must differ from is still there: the loader refuses the rest anyway."""
+    joins = [one for one in conditions if isinstance(one, MachineHolds)]
+    return {name for one in joins for name in one.other_than} <= {one.machine for one in joins}
 
 
 def _gates(rule: Rule) -> Iterator[Mutant]:

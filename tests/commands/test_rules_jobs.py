@@ -139,6 +139,25 @@ def test_a_table_goes_out_and_back_without_a_change(folder, ending, capsys):
     assert (folder / "rules" / "base.yaml").read_text() == RULES
 
 
+def test_a_word_of_a_shipped_rule_is_changed_in_the_sites_own_rules(folder, monkeypatch, capsys):
+    """The whole entry goes into the site, changed, and takes the shipped one's place; the shipped file stays."""
+    monkeypatch.setattr("diagnose.knowledge.library.shipped_rules", lambda: folder / "rules")
+    assert rules("table", "words.csv") == 0
+    table = folder / "words.csv"
+    changed = table.read_bytes().replace(b"jacket-leak,usually,usually", b"jacket-leak,usually,about half")
+    table.write_bytes(changed.replace(b"gland-steam,seldom,seldom", b"gland-steam,seldom,common"))
+    assert rules("table", "words.csv", "--read") == 0
+    assert (folder / "rules" / "base.yaml").read_text() == RULES
+    own = (folder / "site" / "rules" / "words.yaml").read_text()
+    assert own.startswith("rules:\n  - rule: milky-oil\n")
+    assert "jacket-leak: about half, gland-steam: sometimes" in own
+    assert "causes:\n  gland-steam:\n    title: Gland steam blows into the housing\n    how-common: common\n" in own
+    capsys.readouterr()
+    assert rules("table", "words.csv", "--read") == 0
+    assert "0 words changed.\n" in capsys.readouterr().out
+    assert rules("check") == 0
+
+
 def test_a_word_changed_in_the_table_changes_in_the_rules(folder, capsys):
     """The line is named, only the word changes; a dry run changes nothing."""
     rules("table", "--rules", "rules", "words.csv")
@@ -225,11 +244,57 @@ def test_a_neighbour_that_is_the_same_ends_without_writing(folder, capsys):
 
 
 def test_an_answer_that_does_not_load_is_taken_out_again(folder, capsys):
-    """A rule about a finding that does not exist: the fault is told with its line, and the file is gone."""
-    lines = ("oil-colour: green", "n", "", "", "", "Tell the supervisor.", "", "", "", "", "common practice")
-    assert new("rule", *lines) == 1
-    assert "unknown-finding" in capsys.readouterr().out
+    """A rule whose symptom has its causes already: the fault is told with its line, and the file is gone."""
+    told = ("oil-look: milky", "n", "jacket-leak: usually", "", "", "", "", "", "", "", "common practice")
+    assert new("rule", *told) == 1
+    assert "evidence-counted-twice" in capsys.readouterr().out
     assert not (folder / "site" / "rules" / "own.yaml").exists()
+
+
+def test_an_answer_that_the_loader_would_not_take_is_asked_again_at_once(folder, capsys):
+    """A value without its mark and minutes without their unit: told with the mend, and nothing typed before is lost."""
+    values = ("dry, wet", "dry: normal, wet: abnormal")
+    lines = ("Is the floor wet?", "Look from the walkway.", *values, "2", "2 min", "", "", "", "", "common practice")
+    assert new("finding", *lines) == 0
+    told = capsys.readouterr().out
+    assert "Write '2 min'." in told
+    text = (folder / "site" / "rules" / "own.yaml").read_text()
+    assert "values: {dry: normal, wet: abnormal}\n    effort: 2 min\n" in text
+
+
+def test_a_word_that_is_not_known_is_asked_again_with_the_nearest(folder, capsys):
+    """In a cause, a machine and a case alike."""
+    lines = (
+        "Strainer torn",
+        "often",
+        "rare",
+        "grave",
+        "serious",
+        "Pieces.",
+        "Renew it.",
+        "",
+        "",
+        "",
+        "common practice",
+    )
+    assert new("cause", *lines) == 0
+    profile = ("", "kind: pump", "sentinel-valv", "sentinel-valve", "", "speed: 3000 bar", "speed: 3000 rpm", "", "")
+    assert new("machine", *profile, name="P-2") == 0
+    case = (
+        "Oil white",
+        "P-1",
+        "loaded",
+        "oil-look: white",
+        "oil-look: milky",
+        "",
+        "jacket-leek",
+        "jacket-leak",
+        "",
+        "",
+    )
+    assert new("case", *case, "common practice") == 0
+    told = capsys.readouterr().out
+    assert all(f"'{one}'" in told for one in ("often", "grave", "sentinel-valv", "white", "jacket-leek"))
 
 
 def test_what_is_needed_is_asked_again(folder, capsys):

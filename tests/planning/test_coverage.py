@@ -105,3 +105,20 @@ def test_drawn_consultations_are_the_same_for_the_same_seed():
         ((finding, value),) = case.reported.items()
         assert KNOWN.findings[finding].values[value] is False
         assert run_case(case, KNOWN).failed == ""
+
+
+def test_a_join_is_not_robbed_of_the_machine_that_another_must_differ_from():
+    """Such a rule is refused when it is loaded, so it is no mutant; its other conditions are dropped all the same."""
+    joined = knowledge("""
+conditions:
+  both-milky: {title: Both milky, values: {"false": normal, "true": abnormal}, source: common practice}
+rules:
+  - rule: two-milky
+    when:
+      - {machine: $a, oil-look: milky, oil-batch: $o}
+      - {machine: $b, oil-look: milky, oil-batch: $o, other-than: $a}
+    conclude: {both-milky: "true"}
+    source: common practice
+""")
+    dropped = [one for one in mutants(joined) if (one.rule, one.kind) == ("two-milky", "condition dropped")]
+    assert [one.says for one in dropped] == ["condition 2 of 2"]

@@ -22,6 +22,7 @@ Mend: Check the word; if the plant has shown it, keep it and accept this with '#
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from diagnose.planning.rule_base import RuleBase
@@ -29,6 +30,8 @@ from diagnose.values.problem import Problem
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+    from diagnose.knowledge.model import Link
 
 __all__ = ["CODE", "LEVEL", "check"]
 
@@ -42,16 +45,16 @@ def check(base: RuleBase) -> Iterator[Problem]:
     """Give a problem for each link that lies on the other side of one half from the shipped one, and far from it."""
     if base.shipped is None:
         return
-    before = {
-        (cause, sign.finding, sign.value): sign.link
-        for cause, signs in RuleBase(base.shipped).signs.items()
-        for sign in signs
-    }
+    before: defaultdict[tuple[str, str, str], list[Link]] = defaultdict(list)  # rules for different phases and machines
+    for cause, signs in RuleBase(base.shipped).signs.items():
+        for sign in signs:
+            before[cause, sign.finding, sign.value].append(sign.link)
     for cause, signs in base.signs.items():
         for sign in signs:
-            old = before.get((cause, sign.finding, sign.value))
-            if old and _reverse(old.probability, sign.link.probability):
-                says = f"The shipped rules have '{cause}' show '{sign.finding}: {sign.value}' {old.word}, "
+            shipped = before.get((cause, sign.finding, sign.value), [])
+            if shipped and all(_reverse(old.probability, sign.link.probability) for old in shipped):
+                words = " or ".join(dict.fromkeys(old.word for old in shipped))
+                says = f"The shipped rules have '{cause}' show '{sign.finding}: {sign.value}' {words}, "
                 says += f"here it is {sign.link.word}."
                 mend = "Check the word; accept it with '# allow: contradicts-shipped'."
                 yield Problem(sign.link.place, CODE, says, mend)
