@@ -85,7 +85,10 @@ def choice_words(choice: Choice, knowledge: Knowledge) -> str:
     if not choice.best:
         return "the matter was settled already; these minutes told nothing more."
     if choice.safety_first:
-        return "rightly first: it can settle whether the machine must stop."
+        return "rightly first: it can settle whether the machine must stop, or raise a caution."
+    if choice.pressing:
+        first = titled(knowledge.findings[choice.best]).lower()
+        return f"{first} comes first: it can settle whether the machine must stop, or raise a caution."
     if choice.regret < 0.05:  # noqa: PLR2004 - no difference that anybody would see
         return f"as good as any ({choice.bits:.2f} bits in {choice.minutes:.0f} minutes)."
     first, second = (cause_words(cause, knowledge) for cause in choice.rivals)

@@ -47,7 +47,8 @@ class Choice(NamedTuple):
     regret: float
     rivals: tuple[str, str]
     apart: tuple[bool, bool]
-    safety_first: bool  # the best, or the chosen one, could settle whether the machine must stop
+    pressing: bool  # the best could settle whether the machine must stop, or raise another caution: it comes first
+    safety_first: bool  # and it was chosen
 
 
 class Look(NamedTuple):
@@ -127,14 +128,15 @@ class OpenCase:
         bits = chosen.can_tell * self.situation.gains.get(node, 0.0)
         minutes = ROUND_TRIP + chosen.effort
         first, second = _rivals(self.situation)
-        safety = rival is not None and rival.for_safety and rival.finding == finding
+        pressing = rival is not None and rival.for_safety
+        safety = pressing and rival is not None and rival.finding == finding
         attainable = bits if rival is None or safety else max(bits, rival.worth * minutes)
         apart = (
             self._tells_apart(node, first, second),
             rival is not None and self._tells_apart(rival.node, first, second),
         )
         name = rival.finding if rival else ""
-        return Choice(bits, minutes, name, attainable, attainable - bits, (first, second), apart, safety)
+        return Choice(bits, minutes, name, attainable, attainable - bits, (first, second), apart, pressing, safety)
 
     def look(self, finding: str) -> Look:
         """Look at a finding; everything that tells of the same condition is answered with it."""

@@ -22,6 +22,7 @@ __all__ = ["Option", "Puzzle", "PuzzleMark", "first_action", "mark_puzzle", "nex
 _OTHERS = 4  # checks offered beside the best one
 _SHOWN = 2  # checks made beforehand, at most
 _BEFORE_ACTION = 5  # and before a first action is asked for
+AFTER_SAFETY = 0.5  # at most, for a telling check while another may show that the machine must stop
 NEEDLESS_CREDIT = 0.5  # for a stop or hold that nothing demanded
 
 
@@ -73,7 +74,10 @@ def mark_puzzle(puzzle: Puzzle, chosen: Sequence[int]) -> PuzzleMark:
 
 
 def next_check(case: Case, knowledge: Knowledge, seed: str) -> Puzzle:
-    """Ask for the next check, after up to two have been made. Credit is worth (bits a minute) over the best worth."""
+    """Ask for the next check, after up to two have been made.
+
+    Credit is worth (bits a minute) over the best worth, half of it while a check for safety stands open.
+    """
     random = Random(seed)  # noqa: S311 - the same question for the same seed
     opened = _begun(case, knowledge, random.randint(0, _SHOWN))
     best = opened.best()
@@ -139,8 +143,10 @@ def _begun(case: Case, knowledge: Knowledge, checks: int) -> OpenCase:
 
 def _check(name: str, opened: OpenCase, best: Candidate) -> Option:
     choice = opened.compare(name, best)
-    credit = 1.0 if name == best.finding else min(1.0, choice.bits / choice.best_bits) if choice.best_bits else 0.0
-    return Option(name, credit, choice=choice)
+    if name == best.finding:
+        return Option(name, 1.0, choice=choice)
+    credit = min(1.0, choice.bits / choice.best_bits) if choice.best_bits else 0.0
+    return Option(name, AFTER_SAFETY * credit if choice.pressing else credit, choice=choice)
 
 
 def _about(opened: OpenCase, kind: str, options: Sequence[Option], because: tuple[str, ...] = ()) -> Puzzle:

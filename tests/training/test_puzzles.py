@@ -19,6 +19,22 @@ def test_the_best_check_is_worth_everything_and_no_other_more(cases, knowledge):
     assert len({one.id for one in puzzle.options}) == 5
 
 
+def test_a_telling_check_earns_half_while_one_for_safety_stands_open(cases, knowledge):
+    """Where the best check is one for safety, no other option earns more than half."""
+    pressing = []
+    for name in [one for one in cases if one.startswith("course-")]:
+        try:
+            options = next_check(cases[name], knowledge, "a seed").options
+        except DiagnoseError:  # nothing left to ask
+            continue
+        if options[0].choice.pressing:
+            pressing.append(sorted(one.credit for one in options))
+        if len(pressing) == 2:
+            break
+    assert len(pressing) == 2
+    assert all(earned[-1] == 1.0 and earned[-2] <= 0.5 for earned in pressing)
+
+
 def test_leaving_a_do_not_start_unheeded_is_unsafe(oil_case, knowledge):
     """With an empty glass before a start only holding it, or stopping, is safe."""
     puzzle = first_action(oil_case, knowledge, "a seed")
