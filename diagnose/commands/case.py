@@ -3,23 +3,33 @@
 from __future__ import annotations
 
 import json
+import sys
+from argparse import ArgumentTypeError
+from contextlib import contextmanager
 from pathlib import Path
+from time import monotonic
 from typing import TYPE_CHECKING, Any
 
-from diagnose.commands.wiring import open_knowledge, say
+from diagnose.commands.case_figures import Figures
+from diagnose.commands.case_runs import Bar, stream
+from diagnose.commands.wiring import machine_named, open_knowledge, say
 from diagnose.consultation.replay import MOST_QUESTIONS, Outcome, replay
 from diagnose.knowledge import library
+from diagnose.knowledge.model import PHASES
 from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
-    from collections.abc import Iterable
+    from collections.abc import Iterator, Sequence
 
     from diagnose.knowledge.model import Case, Knowledge
 
-__all__ = ["add_arguments", "run", "summary"]
+__all__ = ["add_arguments", "run"]
 
-_TOP = 3
+INTERRUPTED = 130
+_MANY = 16  # cases from which starting processes pays
+_TOGETHER = 20  # drawn cases to a job: they share what a machine and phase need
+_MOST_DRAWN = 10_000_000
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -33,25 +43,107 @@ def add_arguments(parser: ArgumentParser) -> None:
         metavar="N",
         help=f"ask at most so many questions in each case (default {MOST_QUESTIONS})",
     )
+    parser.add_argument(
+        "--simulate", type=_count, default=0, metavar="N", help="draw so many cases from the rules themselves instead"
+    )
+    parser.add_argument(
+        "--seed", type=int, default=1, metavar="N", help="with --simulate: the same seed, the same cases"
+    )
+    parser.add_argument("--machine", metavar="NAME", help="with --simulate: only this machine")
+    parser.add_argument(
+        "--phase", choices=PHASES, default="loaded", metavar="PHASE", help="with --simulate (default loaded)"
+    )
     parser.add_argument("--brief", action="store_true", help="print failed cases and the summary only")
 
 
+def _count(text: str) -> int:
+    if not text.isascii() or not text.isdecimal() or not 1 <= int(text) <= _MOST_DRAWN:
+        raise ArgumentTypeError(f"'{text[:20]}' is not a whole number from 1 to {_MOST_DRAWN}")
+    return int(text)
+
+
 def run(arguments: Namespace) -> int:
-    """Replay the cases; exit status 1 when one fails."""
+    """Replay the cases; exit status 1 when one fails, 130 when it was interrupted: then with what there was by then."""
     knowledge = open_knowledge(arguments)
+    if arguments.simulate:
+        return _simulated(arguments, knowledge)
     paths = [Path(path) for path in arguments.paths] or [library.shipped_cases()]
     cases, problems = library.load_cases(paths, knowledge)
     if problems:
         raise DiagnoseError("\n".join(["The cases hold faults; mend them first:", *(one.line() for one in problems)]))
     if not cases:
         raise DiagnoseError("There is no case in there.", where=" ".join(map(str, paths)))
-    pairs = [(case, _outcome(case, knowledge, arguments.max_questions)) for case in cases]
+    figures, rows = Figures(), []
+    bar = Bar("cases", len(cases) if arguments.brief or arguments.json else 0)
+    with _to_the_end(len(cases), figures) as ended:
+        for case, outcome in zip(cases, _outcomes(cases, knowledge, arguments.max_questions), strict=True):
+            figures.add(case, outcome)
+            bar.step()
+            if arguments.json:
+                rows.append(_row(case, outcome))
+            elif not (outcome.passed and arguments.brief):
+                _print(case, outcome)
+    _sum_up(arguments, figures, {"cases": rows})
+    return ended.status or int(figures.passed < figures.cases)
+
+
+def _outcomes(cases: Sequence[Case], knowledge: Knowledge, most: int) -> Iterator[Outcome]:
+    if len(cases) < _MANY:
+        return (_outcome(case, knowledge, most) for case in cases)
+    return stream("cases", len(cases), lambda at: _outcome(cases[at], knowledge, most))
+
+
+def _simulated(arguments: Namespace, knowledge: Knowledge) -> int:
+    """Draw cases from the rules, so many to a job, and replay them; only their figures are held."""
+    machines = list(knowledge.site.machines.values())
+    if arguments.machine:
+        machines = [machine_named(arguments.machine, knowledge)]
+    jobs = -(-arguments.simulate // _TOGETHER)
+
+    def work(at: int) -> Figures:
+        number = min(_TOGETHER, arguments.simulate - at * _TOGETHER)
+        machine, seed = machines[at % len(machines)], arguments.seed + at // len(machines)
+        figures = Figures()
+        from diagnose.planning.simulated import simulated
+
+        for case in simulated(knowledge, machine, arguments.phase, number, seed):
+            figures.add(case, _outcome(case, knowledge, arguments.max_questions))
+        return figures
+
+    figures, bar, begun = Figures(), Bar("cases", arguments.simulate), monotonic()
+    with _to_the_end(arguments.simulate, figures) as ended:
+        for done in stream("cases", jobs, work):
+            figures.join(done)
+            bar.step(done.cases)
+    took = monotonic() - begun
+    _sum_up(arguments, figures, {"simulated": arguments.simulate, "seconds": round(took, 3)})
+    if not arguments.json:
+        say(f"Drawn from the rules themselves, seed {arguments.seed}: {figures.cases} cases in {took:.1f} s.")
+    return ended.status
+
+
+class _Ended:
+    """Whether it came to its end, as an exit status."""
+
+    status = 0
+
+
+@contextmanager
+def _to_the_end(total: int, figures: Figures) -> Iterator[_Ended]:
+    """Let an interrupt end the work and not what is known by then."""
+    ended = _Ended()
+    try:
+        yield ended
+    except KeyboardInterrupt:
+        ended.status = INTERRUPTED
+        print(f"\ndiagnose: interrupted after {figures.cases} of {total} cases.", file=sys.stderr)  # noqa: T201
+
+
+def _sum_up(arguments: Namespace, figures: Figures, more: dict[str, Any]) -> None:
     if arguments.json:
-        rows = [_row(case, outcome) for case, outcome in pairs]
-        say(json.dumps({"cases": rows, "summary": summary(pairs)}, ensure_ascii=False, indent=2))
+        say(json.dumps({**more, "summary": figures.summary()}, ensure_ascii=False, indent=2))
     else:
-        _print(pairs, brief=arguments.brief)
-    return 0 if all(outcome.passed for _, outcome in pairs) else 1
+        say(figures.line())
 
 
 def _outcome(case: Case, knowledge: Knowledge, most: int) -> Outcome:
@@ -83,40 +175,15 @@ def _row(case: Case, outcome: Outcome) -> dict[str, Any]:
     }
 
 
-def summary(pairs: Iterable[tuple[Case, Outcome]]) -> dict[str, Any]:
-    """Return the figures over all cases: shares of rank 1 and of the first three, questions, cautions missed."""
-    pairs = list(pairs)
-    total = len(pairs)
-    asked = sorted(len(outcome.questions) for _, outcome in pairs)
-    return {
-        "cases": total,
-        "passed": sum(outcome.passed for _, outcome in pairs),
-        "rank_1_share": sum(outcome.rank == 1 for _, outcome in pairs) / total,
-        "top_3_share": sum(0 < outcome.rank <= _TOP for _, outcome in pairs) / total,
-        "questions_mean": sum(asked) / total,
-        "questions_90th_percentile": asked[min(total - 1, -(-total * 9 // 10) - 1)],
-        "cautions_missed": sum(len(case.must_caution - set(outcome.cautions)) for case, outcome in pairs),
-    }
-
-
-def _print(pairs: list[tuple[Case, Outcome]], *, brief: bool) -> None:
-    for case, outcome in pairs:
-        if outcome.passed and brief:
-            continue
-        verdict = "passed" if outcome.passed else "FAILED"
-        say(
-            f"{verdict}  {case.id}: rank {outcome.rank or 'none'}, {outcome.posterior:.0%}, "
-            f"{len(outcome.questions)} questions"
-        )
-        if not outcome.passed:
-            for complaint in outcome.complaints:
-                say(f"        {complaint}")
-            ranked = ", ".join(f"{cause or 'not listed'} {share:.0%}" for cause, share in outcome.ranking[:4])
-            say(f"        ranking: {ranked}")
-            say(f"        asked: {', '.join(outcome.questions) or 'nothing'}")
-    figures = summary(pairs)
+def _print(case: Case, outcome: Outcome) -> None:
+    verdict = "passed" if outcome.passed else "FAILED"
     say(
-        f"{figures['passed']} of {figures['cases']} cases passed. Right cause first in {figures['rank_1_share']:.1%}, "
-        f"in the first three in {figures['top_3_share']:.1%}. Questions: mean {figures['questions_mean']:.1f}, "
-        f"90th percentile {figures['questions_90th_percentile']}. Cautions missed: {figures['cautions_missed']}."
+        f"{verdict}  {case.id}: rank {outcome.rank or 'none'}, {outcome.posterior:.0%}, "
+        f"{len(outcome.questions)} questions"
     )
+    if not outcome.passed:
+        for complaint in outcome.complaints:
+            say(f"        {complaint}")
+        ranked = ", ".join(f"{cause or 'not listed'} {share:.0%}" for cause, share in outcome.ranking[:4])
+        say(f"        ranking: {ranked}")
+        say(f"        asked: {', '.join(outcome.questions) or 'nothing'}")

@@ -1,4 +1,4 @@
-"""Many cases run on all processors, with a bar that shows how far it is."""
+"""Many cases run on all processors, one after another handed back, with a bar that shows how far it is."""
 
 from __future__ import annotations
 
@@ -10,13 +10,16 @@ from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
+    from concurrent.futures import Future
 
-__all__ = ["Bar", "on_all_processors"]
+__all__ = ["Bar", "on_all_processors", "stream"]
 
 Job = TypeVar("Job")
 Result = TypeVar("Result")
 
-_WORK: list[Callable[[int], object]] = []  # what the processes do; they inherit it, so that nothing has to be sent
+_AHEAD = 4  # jobs handed out for each processor before their results are taken
+
+_WORK: list[Callable[[int], object]] = []  # what the processes do; they inherit it, so that it need not be sent
 
 
 class Bar:
@@ -26,9 +29,9 @@ class Bar:
         self._what, self._total, self._done = what, total, 0
         self._shown = sys.stderr.isatty() and total > 0
 
-    def step(self) -> None:
-        """One more is done."""
-        self._done += 1
+    def step(self, done: int = 1) -> None:
+        """So many more are done."""
+        self._done += done
         if self._shown:
             filled = 30 * self._done // self._total
             end = "\n" if self._done == self._total else ""
@@ -37,36 +40,61 @@ class Bar:
 
 
 def on_all_processors(what: str, jobs: Sequence[Job], work: Callable[[Job], Result]) -> list[Result]:
-    """Do the work for every job and return the results in the order of the jobs.
+    """Do the work for every job and return the results in the order of the jobs, showing a bar."""
+    bar, results = Bar(what, len(jobs)), []
+    for result in stream(what, len(jobs), lambda at: work(jobs[at])):
+        results.append(result)
+        bar.step()
+    return results
 
-    Processes are forked, so that knowledge need not be sent; where they cannot be, or for few jobs, one does all.
+
+def stream(what: str, total: int, work: Callable[[int], Result]) -> Iterator[Result]:
+    """Yield the results of jobs 0 to ``total`` - 1 in order; few are held at a time, however many there are.
+
+    Processes are forked, so that jobs and knowledge need not be sent; where they cannot be, or for one job, one does
+    all. An interrupt reaches the caller only; what was handed out then is given up.
     """
-    return list(_results(what, jobs, work))
-
-
-def _results(what: str, jobs: Sequence[Job], work: Callable[[Job], Result]) -> Iterator[Result]:
     import multiprocessing
-    from concurrent.futures import ProcessPoolExecutor
+
+    if min(os.cpu_count() or 1, total) < 2 or "fork" not in multiprocessing.get_all_start_methods():  # noqa: PLR2004
+        yield from map(work, range(total))
+        return
     from concurrent.futures.process import BrokenProcessPool
 
-    bar = Bar(what, len(jobs))
-    processors = min(os.cpu_count() or 1, len(jobs))
-    if processors < 2 or "fork" not in multiprocessing.get_all_start_methods():  # noqa: PLR2004
-        for job in jobs:
-            yield work(job)
-            bar.step()
-        return
-    _WORK.append(lambda at: work(jobs[at]))
+    _WORK.append(work)
     try:
-        with ProcessPoolExecutor(processors, multiprocessing.get_context("fork")) as pool:
-            for result in pool.map(_one, range(len(jobs))):
-                yield result  # type: ignore[misc]  # what work returns
-                bar.step()
+        yield from _forked(total)  # type: ignore[misc]  # what work returns
     except BrokenProcessPool as error:
         says = f"A process that ran the {what} was ended from outside."
         raise DiagnoseError(says, mend="Try again; it may have been short of memory.") from error
     finally:
         _WORK.pop()
+
+
+def _forked(total: int) -> Iterator[object]:
+    import multiprocessing
+    from collections import deque
+    from concurrent.futures import ProcessPoolExecutor
+
+    processors = min(os.cpu_count() or 1, total)
+    pool = ProcessPoolExecutor(processors, multiprocessing.get_context("fork"), initializer=_deaf)
+    try:
+        waiting: deque[Future[object]] = deque()
+        for at in range(total):
+            waiting.append(pool.submit(_one, at))
+            if len(waiting) >= processors * _AHEAD:
+                yield waiting.popleft().result()
+        while waiting:
+            yield waiting.popleft().result()
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _deaf() -> None:
+    """Leave an interrupt to the one who started the processes."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _one(at: int) -> object:

@@ -3,9 +3,20 @@
 from __future__ import annotations
 
 import json
+import multiprocessing
+import os
+import sys
+import time
+from pathlib import Path
 
-from diagnose.commands.case import summary
+import pexpect
+import pytest
+
+from diagnose.commands.case_figures import Figures
+from diagnose.commands.case_runs import stream
 from diagnose.commands.main import main
+
+ROOT = Path(__file__).parents[2]
 
 CASE = """
 case: white-oil
@@ -81,7 +92,11 @@ def test_the_summary_is_arithmetic():
     case = Some(must_caution=frozenset({"a"}))
     good = Some(passed=True, rank=1, questions=("x",), cautions=("a",))
     bad = Some(passed=False, rank=4, questions=("x", "y", "z"), cautions=())
-    assert summary([(case, good), (case, bad)]) == {
+    figures, other = Figures(), Figures()
+    figures.add(case, good)
+    other.add(case, bad)
+    figures.join(other)
+    assert figures.summary() == {
         "cases": 2,
         "passed": 1,
         "rank_1_share": 0.5,
@@ -90,3 +105,56 @@ def test_the_summary_is_arithmetic():
         "questions_90th_percentile": 3,
         "cautions_missed": 1,
     }
+
+
+def test_drawn_cases_are_the_same_for_a_seed_and_on_any_number_of_processors(monkeypatch, capsys):
+    """Figures over drawn cases depend on the seed alone; a machine can be chosen."""
+    told = []
+    for processors, seed in ((1, 3), (2, 3), (2, 4)):
+        monkeypatch.setattr("os.cpu_count", lambda processors=processors: processors)
+        assert main(["case", "--simulate", "45", "--seed", str(seed), "--machine", "bfp-2", "--json"]) == 0
+        told.append(json.loads(capsys.readouterr().out)["summary"])
+    assert told[0]["cases"] == 45
+    assert told[0] == told[1]
+    assert told[0] != told[2]
+
+
+def test_results_come_in_order_and_few_are_held(monkeypatch):
+    """However many jobs there are, no more are handed out than a few for each processor ahead of what was taken."""
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+    ahead = multiprocessing.get_context("fork").Value("i", 0)
+
+    def work(at):
+        with ahead:
+            ahead.value = max(ahead.value, at)
+        return at * at
+
+    results = stream("numbers", 1000, work)
+    for at, result in enumerate(results):
+        assert result == at * at
+        if at == 100:
+            time.sleep(0.2)
+            assert ahead.value < 120
+        if at == 200:
+            results.close()
+            break
+    assert ahead.value < 220
+
+
+def test_an_interrupt_gives_what_is_known_by_then(tmp_path):
+    """Ctrl-C while the bar moves ends it with the figures so far and status 130, and no process is left behind."""
+    child = pexpect.spawn(
+        sys.executable, ["-m", "diagnose", "case", "--simulate", "1000000", "--json"], cwd=str(ROOT),
+        env={**os.environ, "DIAGNOSE_CACHE": str(tmp_path)}, encoding="utf-8", timeout=300,
+    )  # fmt: skip
+    child.expect(r"\[\.{30}\] 20 of 1000000")
+    child.sendcontrol("c")
+    child.expect(r"interrupted after (\d+) of 1000000 cases\.")
+    done = int(child.match[1])
+    child.expect(pexpect.EOF)
+    child.close()
+    assert child.exitstatus == 130
+    assert json.loads(child.before)["summary"]["cases"] == done
+    assert 0 < done < 1000
+    with pytest.raises(ProcessLookupError):
+        os.killpg(child.pid, 0)
