@@ -132,8 +132,9 @@ def _write(document: Document, name: str, arguments: Namespace, *, out: str | No
     if out == "-":
         wiring.say(text)
         return
-    ending = ".md" if markdown else ".html"
-    path = Path(out) if out else wiring.journal_path(arguments).parent / "reports" / f"{name}{ending}"
+    file = "".join(one if one.isalnum() or one == "-" else "_" for one in name)  # a journal may come from anywhere
+    file += ".md" if markdown else ".html"
+    path = Path(out) if out else wiring.journal_path(arguments).parent / "reports" / file
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")

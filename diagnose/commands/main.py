@@ -49,13 +49,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _complain(DiagnoseError(_fault_report(error)))
 
 
+class _Help(argparse.RawDescriptionHelpFormatter):
+    """Help as wide as the terminal, found without what argparse would import for it at every start."""
+
+    def __init__(self, prog: str) -> None:
+        try:
+            width = int(os.environ.get("COLUMNS", "0")) or os.get_terminal_size().columns
+        except (ValueError, OSError):
+            width = 80
+        super().__init__(prog, width=max(40, width - 2))
+
+
 def _run(name: str, given: list[str]) -> int:
     command = importlib.import_module(f"diagnose.commands.{name}")  # only the one that is wanted
     parser = argparse.ArgumentParser(
         prog="diagnose" if name == "consult" else f"diagnose {name}",
         description=f"{COMMANDS[name][0].upper()}{COMMANDS[name][1:]}.",
         epilog=_commands_help() if name == "consult" else None,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_Help,
         allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"diagnose {__version__}")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import gc
 import io
 import os
-import secrets
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
@@ -125,6 +124,8 @@ def now() -> str:
 
 def new_run(journal: Journal | None = None) -> str:
     """Return an id that the journal does not hold yet: the day and four letters, easy to read over the radio."""
+    import secrets  # not needed to look something up
+
     while True:
         letters = "".join(secrets.choice("bcdfghjkmnpqrstvwxz") for _ in range(4))
         run = f"{datetime.now(UTC):%Y%m%d}-{letters}"

@@ -7,9 +7,8 @@ much of what was typed its phrases hold together. The value is told by the words
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from math import log
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.consultation.trade_words import NORMAL, NOT, meanings, told_by
 from diagnose.consultation.wording import plain
@@ -34,8 +33,7 @@ _NORMAL_LESS = 0.9  # an operator reports what is not normal: of two values told
 _NAMED, _ASKED, _VALUED = 0.97, 0.85, 0.98  # trust in an id, a question, a value beside an operator's own phrase (1)
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(NamedTuple):
     """A finding that the words may mean; ``value`` is "" when the words do not tell which."""
 
     finding: str
@@ -44,8 +42,7 @@ class Match:
     score: float  # 0 to 100
 
 
-@dataclass(frozen=True, slots=True)
-class Phrase:
+class Phrase(NamedTuple):
     """Words that stand for a finding, as meanings; with weight 0 they only hint at it."""
 
     finding: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from diagnose.values.text import inert, lines_of, width
@@ -23,8 +22,7 @@ class Place(NamedTuple):
         return f"{inert(self.file)}:{self.line}:{self.column}"
 
 
-@dataclass(frozen=True, order=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """One fault. Problems sort by place; ``code`` is the kind, ``says`` what is wrong, ``mend`` how to put it right."""
 
     place: Place

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.values.names import did_you_mean
 from diagnose.values.problem import DiagnoseError
@@ -57,13 +56,18 @@ _OTHERS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(NamedTuple):
     """A number in the canonical unit of its dimension. ``note`` says what was assumed while reading it."""
 
     value: float
     unit: str
-    note: str = field(default="", compare=False)
+    note: str = ""
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Quantity) and (self.value, self.unit) == (other.value, other.unit)
+
+    def __hash__(self) -> int:
+        return hash((self.value, self.unit))
 
 
 class QuantityError(DiagnoseError):

@@ -47,6 +47,19 @@ def first_question(symptom: list[str], env: dict[str, str]) -> float:
     return took
 
 
+def first_line(arguments: list[str], env: dict[str, str]) -> float:
+    """Return the seconds from start to the first line printed."""
+    begun = time.perf_counter()
+    process = subprocess.Popen(
+        [sys.executable, "-m", "diagnose", *arguments], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, env=env
+    )
+    assert process.stdout
+    process.stdout.readline()
+    took = time.perf_counter() - begun
+    process.communicate()
+    return took
+
+
 def whole(command: list[str], env: dict[str, str]) -> float:
     begun = time.perf_counter()
     subprocess.run(command, check=True, env=env, stdout=subprocess.DEVNULL)
@@ -58,21 +71,28 @@ def main() -> None:
         env = {**os.environ, "DIAGNOSE_CACHE": cache, "PYTHONUNBUFFERED": "1"}
         reading = ["--reading", "sentinel-valve=sounding"]
         first_question([], env)  # fills the cache
-        asked, with_symptom, terminal, bare = [], [], [], []
+        asked, with_symptom, terminal, bare, found, cased = [], [], [], [], [], []
         for _ in range(ROUNDS):
             asked.append(first_question([], env))
             terminal.append(whole(TERMINAL, env))
             with_symptom.append(first_question(reading, env))
-            bare.append(whole([sys.executable, "-c", "pass"], env))
+            bare.append(whole([sys.executable, "-I", "-c", "pass"], env))
+            found.append(whole([sys.executable, "-m", "diagnose", "find", "milky oil"], env))
+            cased.append(first_line(["case", "cases/lubrication.yaml"], env))
     base = statistics.median(terminal)
     for name, times in (
         ("bare Python", bare),
         ("terminal library imported", terminal),
+        ("find, whole", found),
+        ("case to the first line", cased),
         ("consult --plain to the first prompt", asked),
         ("consult --plain with a symptom to the first question", with_symptom),
     ):
         median = statistics.median(times)
-        print(f"{name:55} {median * 1000:7.1f} ms   {median / base:5.2f} x terminal library")
+        print(
+            f"{name:55} {median * 1000:7.1f} ms   {median / base:5.2f} x terminal library   "
+            f"{median / statistics.median(bare):5.2f} x bare Python"
+        )
     print(f"largest process of all: {resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024:.1f} MiB (limit 80)")
 
 

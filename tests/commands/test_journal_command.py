@@ -320,3 +320,18 @@ def test_what_is_no_time_is_refused(text):
     """Words, impossible dates and spans before the calendar are refused in one line."""
     with pytest.raises(DiagnoseError, match="is not a time"):
         moment(text, NOW)
+
+
+def test_an_id_of_a_journal_cannot_lead_a_page_elsewhere(diagnose, site):
+    """A journal from elsewhere with an id full of dots and slashes: its page stands in the folder of reports."""
+    first = consult(diagnose)
+    _, lines, _ = diagnose("journal", "export")
+    events = [json.loads(line) for line in lines.splitlines()]
+    evil = "../../../evil/x\x00y"
+    moved = [json.dumps({**one, "run": evil}) for one in events if one.get("run") == first]
+    assert moved
+    (site / "from-elsewhere.jsonl").write_text("\n".join(moved) + "\n", encoding="utf-8")
+    diagnose("journal", "import", str(site / "from-elsewhere.jsonl"))
+    status, _, complained = diagnose("journal", "report", evil)
+    assert status == 0, complained
+    assert [path.name for path in (site / "reports").iterdir()] == ["_________evil_x_y.html"]

@@ -107,3 +107,13 @@ def test_no_room_is_called_after_nothing():
 def test_cautions_never_come_from_belief():
     """What raises cautions is compiled without belief: the module that compiles rules does not import it."""
     assert "belief" not in (PACKAGE / "reasoning" / "compile.py").read_text(encoding="utf-8")
+
+
+def test_every_threat_names_tests_that_stand():
+    """Each test that DEVELOPERS.md calls as a witness is one of the suite, and each row of threats calls one."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    standing = {name for path in TESTS for name in re.findall(r"def (test_\w+)", path.read_text(encoding="utf-8"))}
+    assert set(re.findall(r"`(test_\w+)`", text)) <= standing
+    rows = [row for row in text.split("## Threats")[1].split("## ")[0].splitlines() if row.startswith("| ")][1:]
+    assert len(rows) > 10
+    assert all("`test_" in row for row in rows)
