@@ -393,3 +393,32 @@ def test_bins_count_every_forecast_once():
     bins = reliability(forecasts, [False] * 11, equal_bins(10))
     assert sum(b.count for b in bins) == 11
     assert bins[0].count == 2
+
+
+def test_of_three_values_a_doubted_one_leaves_the_rest_to_the_others_alike():
+    """Right with 0.8, each of the two others has half of what is left."""
+    table = Table(("no", "some", "much"), {"some": 0.1, "much": 0.1}, {("a", "some"): 0.5})
+    assert unsure(table, "some", 0.8) == pytest.approx({"no": 0.1, "some": 0.8, "much": 0.1})
+
+
+def test_counts_of_nothing_change_nothing():
+    """A closed job that tells nothing of a frequency may be counted."""
+    assert Beta(1.0, 2.0).after(0, 0) == Beta(1.0, 2.0)
+    assert Beta(1.0, 2.0).after(0, 3) == Beta(1.0, 5.0)
+    assert Beta(1.0, 2.0).after(3, 0) == Beta(4.0, 2.0)
+
+
+def test_who_can_always_tell_never_fails_to():
+    """With no rate of no answer even the lowest number a generator can give draws an answer."""
+
+    class Lowest(Random):
+        def random(self):
+            return 0.0
+
+    drawn = draw(repeated(YES, 3), Lowest(1), cannot_tell=0.0)
+    assert None not in drawn.said.values()
+
+
+def test_a_cause_alone_has_even_odds_whatever_its_weight():
+    """Where there is no pair, one cause has odds of 1."""
+    assert scaled_odds({"a": 3.0}, 0.1) == {"a": 1.0}

@@ -30,7 +30,7 @@ COMPLAINTS = ("bearing-oil-look=milky", "exhaust-pressure=42 psig", "gland-leak=
 _STAGES = "Before steam is let in|Slow roll and heat soak|Bringing it up to speed|At speed, before the load"
 _ASKS = re.compile(rf"(?:Question|{_STAGES}): (.*)")
 _PICK = re.compile(r"(?:Answer|Choice) \d+ of (\d+): |How sure are you")
-_SLOW = 300.0  # seconds after which a program that says nothing has hung
+_SLOW = 1200.0  # seconds after which a program that says nothing has hung: an unlucky quiz draws long, a busy machine longer
 
 
 class Tally:
