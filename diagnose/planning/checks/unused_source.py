@@ -33,9 +33,10 @@ CODE, LEVEL = "unused-source", "note"
 def check(base: RuleBase) -> Iterator[Problem]:
     """Give a note for each short name that no source begins with."""
     knowledge = base.knowledge
-    items = (knowledge.findings, knowledge.causes, knowledge.rules, knowledge.cautions)
+    items = (knowledge.findings, knowledge.causes, knowledge.rules, knowledge.cautions, knowledge.checks)
     cited = {_short(item.source) for group in items for item in group.values()}
     cited |= {_short(link.source) for rule in knowledge.rules.values() for link in rule.links}
+    cited |= {_short(link.source) for cause in knowledge.causes.values() for link in cause.leads_to}
     for name in knowledge.sources:
         if name not in cited:
             says = f"Nothing cites the source '{name}'."
