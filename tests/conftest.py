@@ -12,8 +12,9 @@ class NetworkUsedError(RuntimeError):
 
 
 def refuse(event: str, arguments: tuple) -> None:
-    """Refuse what would reach beyond this process; pipes and pairs of sockets without a name stay."""
-    if event in OPENS:
+    """Refuse what would reach beyond this computer; pipes, pairs of sockets and those that are a file stay."""
+    named_file = event in ("socket.connect", "socket.bind") and isinstance(arguments[1], str | bytes)
+    if event in OPENS and not named_file:
         raise NetworkUsedError(f"{event} {arguments[1:]}: diagnose is offline")
 
 
