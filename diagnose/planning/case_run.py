@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.consultation.replay import machine_of, replay
@@ -45,6 +46,9 @@ class Run(NamedTuple):
 
 def run_case(case: Case, knowledge: Knowledge, *, rules: bool = False) -> Run:
     """Replay the case and look at where it ended; with ``rules`` also at which rules held there."""
+    unknown = {*case.reported, *case.answers, *chain(*case.others.values())} - knowledge.findings.keys()
+    if unknown:  # rules of another day, or of another plant
+        return Run(case.id, failed=f"These rules do not know {', '.join(sorted(unknown))}.")
     try:
         outcome = replay(case, knowledge)
         machine = machine_of(case, knowledge)

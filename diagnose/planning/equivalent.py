@@ -44,7 +44,8 @@ def _together(rule: Rule, cause: str, knowledge: Knowledge) -> bool:
 def _covering(rule: Rule, mutant: Mutant, knowledge: Knowledge) -> Iterator[str]:
     """Give the other rules that raise the dropped caution whenever this one does, by itself or by what it concludes."""
     (dropped,) = set(rule.cautions) - set(mutant.changed.cautions)
-    shown = [None, rule.symptom, *rule.conclude.items()]
+    held = [(one.attribute, one.values[0]) for one in rule.when if isinstance(one, Holds) and len(one.values) == 1]
+    shown = [None, rule.symptom, *held, *rule.conclude.items()]
     told = [*rule.when, *(Holds(name, (value,)) for name, value in rule.conclude.items())]
     for other in knowledge.rules.values():
         if (

@@ -3,6 +3,7 @@
 import json
 from argparse import Namespace
 from collections import Counter
+from pathlib import Path
 
 import jsonschema
 import pytest
@@ -11,6 +12,11 @@ from diagnose.commands import rules_check
 from diagnose.commands.main import main
 from tests.planning.page_base import MACHINE, RULES
 
+SARIF_SCHEMAS = sorted(
+    Path("~/.cache/diagnose-tests/node_modules/@microsoft/jest-sarif/lib/schemas")
+    .expanduser()
+    .glob("sarif-2.1.0*.json")
+)
 LINK = "causes: {jacket-leak: usually, gland-steam: sometimes}"
 
 
@@ -90,6 +96,19 @@ def test_json_holds_what_the_text_says(folder, capsys):
     assert (problem["file"], problem["line"], problem["column"]) == ("site/rules/own.yaml", 2, 3)
     assert (problem["level"], problem["code"]) == ("warning", "dead-end-goal")
     assert told["counts"] == {"error": 0, "warning": 1, "note": 0, "accepted": 0}
+
+
+@pytest.mark.skipif(not SARIF_SCHEMAS, reason="needs @microsoft/jest-sarif, as axe-core is installed: see .ci/run")
+def test_sarif_is_valid_by_the_whole_published_schema(folder, capsys):
+    """SARIF 2.1.0, all 52 definitions of its schema: with problems of every level, and with none."""
+    schema = json.loads(SARIF_SCHEMAS[-1].read_text())
+    validator = jsonschema.validators.validator_for(schema)(schema)
+    check("--sarif")
+    own(folder, "conditions:\n  lone: {title: Lone}\nfeatures: {brass-plate: {title: Plate}}\ncauses: {a: b}\n")
+    check("--sarif")
+    logs = capsys.readouterr().out.replace("}\n{", "}\n\n\n{").split("\n\n\n")
+    assert [bool(json.loads(log)["runs"][0]["results"]) for log in logs] == [False, True]
+    assert [error.message for log in logs for error in validator.iter_errors(json.loads(log))] == []
 
 
 def test_sarif_names_rules_places_and_levels(folder, capsys):

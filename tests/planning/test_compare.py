@@ -63,3 +63,13 @@ def test_a_slice_changes_only_with_what_matters_to_the_machine():
     assert slice_of(knowledge(TURNED), machine, "loaded") != plain
     assert slice_of(knowledge(other), machine, "loaded") == plain
     assert slice_of(knowledge(other), machine._replace(features=machine.features | {"gear"}), "loaded") != plain
+
+
+def test_a_case_about_what_the_rules_do_not_know_is_told_and_not_run():
+    """A case of today under the rules of another day, which have not its finding."""
+    known = knowledge()
+    (case, _) = cases(known)
+    old = known._replace(findings={name: one for name, one in known.findings.items() if name != "oil-level"})
+    assert run_case(case, old).failed == "These rules do not know oil-level."
+    found = compared(old, known, {case.id: run_case(case, old)}, {case.id: run_case(case, known)})
+    assert "now passes" in [one.kind for one in found.changes]
