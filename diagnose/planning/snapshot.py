@@ -81,11 +81,13 @@ def seen(rows: Iterable[tuple[Probe, Collection[str]]], knowledge: Knowledge) ->
 def look(situation: Situation, probe: Probe, named: Collection[str]) -> Seen:
     """Return what is seen in a situation in which the probe is said."""
     told = {name for name, _ in probe.said}
+    own = situation.knowledge.rules[probe.rule].conclude if probe.rule in situation.knowledge.rules else {}
     conditions = sorted(
         f"{name}={value}"
         for name, finding in situation.knowledge.findings.items()
         if finding.concluded and name not in told
         for value in situation.values(name)
+        if name in own or situation.rests_on(name, str(value))  # what holds of the machine alone is no news
     )
     shares = situation.belief.marginals() if named else {}
     causes = {name: shares[name] for name in named if name in shares}
