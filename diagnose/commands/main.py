@@ -27,7 +27,7 @@ COMMANDS = {
     "quiz": "practice cases for trainees: run, make, print sheets, see results",
     "rules": "check, show, compare, extend the rules: for maintenance planners",
 }
-BAD_NEWS, WRONG_USE, INTERRUPTED = 1, 2, 130
+WRONG_USE, INTERRUPTED = 2, 130
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

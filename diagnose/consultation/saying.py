@@ -47,8 +47,5 @@ def usual_words(finding: Finding, machine: Machine, knowledge: Knowledge) -> str
 
 
 def titled(finding: Finding) -> str:
-    """Return a finding as a short heading.
-
-    A condition's question is its title; a finding's is its id in words.
-    """
+    """Return a finding as a short heading: its id in words."""
     return plain(finding.id).capitalize()
