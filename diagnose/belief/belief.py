@@ -1,6 +1,6 @@
 """Belief in every cause, given the answers so far: exact over single causes, pairs, and something not listed."""
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from math import exp, fsum, log, log2
 
 from diagnose.belief.errors import BeliefError
@@ -28,6 +28,7 @@ class Belief:
         self._ledger = Ledger(tuple(network.causes.values()), network.not_listed_odds, network.pair_lifts)
         self._forecasts = Forecasts(network)
         self._posterior: Posterior | None = None
+        self._conflict: float | None = None
         self._prior: tuple[Ledger, Posterior] | None = None
 
     # What is known
@@ -155,12 +156,14 @@ class Belief:
 
     def conflict(self) -> float:
         """log2 of product P(e_k) / P(e) (Jensen): above 0 the answers fit each other worse than chance."""
-        ledger, masses = self._before()
-        apart = fsum(
-            log2(mean(entry.effects, entry.elsewhere, self.network.parents[finding], ledger, masses))
-            for finding, entry in self._entries.items()
-        )
-        return apart - self.log_evidence / log(2)
+        if self._conflict is None:
+            ledger, masses = self._before()
+            apart = fsum(
+                log2(mean(entry.effects, entry.elsewhere, self.network.parents[finding], ledger, masses))
+                for finding, entry in self._entries.items()
+            )
+            self._conflict = apart - self.log_evidence / log(2)
+        return self._conflict
 
     def predict(self, finding: str) -> dict[str, float]:
         """P(a firm answer is v|e) for each value of an unanswered finding, its error rate included."""
@@ -171,10 +174,14 @@ class Belief:
         """Expect this much information, in bits, from a firm answer; over all hypotheses, not listed among them."""
         return self._forecasts.gain(self._open(finding), self._ledger, self._masses())
 
-    def gains(self) -> dict[str, float]:
-        """Work out the gain of every unanswered finding."""
+    def gains(self, wanted: Container[str] | None = None) -> dict[str, float]:
+        """Work out the gain of every unanswered finding, or of those that are wanted."""
         masses = self._masses()
-        return {finding: self._forecasts.gain(finding, self._ledger, masses) for finding in self.unanswered}
+        return {
+            finding: self._forecasts.gain(finding, self._ledger, masses)
+            for finding in self.unanswered
+            if wanted is None or finding in wanted
+        }
 
     # Within
 
@@ -207,7 +214,7 @@ class Belief:
         return self.network.index[cause]
 
     def _changed(self, causes: tuple[int, ...]) -> None:
-        self._posterior = None
+        self._posterior = self._conflict = None
         self._forecasts.forget(causes)
 
     def _masses(self) -> Posterior:

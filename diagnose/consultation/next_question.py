@@ -7,6 +7,7 @@ are candidates; the rest are referred.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from heapq import nlargest
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -206,10 +207,12 @@ def _signs_now(situation: Situation, signs: Iterable[Sign]) -> Mapping[str, froz
     A rule that waits for one thing makes that a sign; one that waits for several does when all others hold.
     """
     found: dict[str, frozenset[str]] = {}
+    known = cache(situation.values)  # many signs wait for the same
     for sign in signs:
-        waits = [one for one in sign.conditions if not holds(one, situation.machine, situation.values)]
-        if len(waits) == 1 and situation.phase in sign.phases:
-            for attribute, values in _told(waits[0]):
+        if situation.phase in sign.phases:
+            waits = (one for one in sign.conditions if not holds(one, situation.machine, known))
+            first, second = next(waits, None), next(waits, None)
+            for attribute, values in _told(first) if first is not None and second is None else ():
                 found[attribute] = found.get(attribute, frozenset()) | set(values)
     return found
 

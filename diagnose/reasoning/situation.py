@@ -134,10 +134,28 @@ class Situation:
 
     @property
     def gains(self) -> Mapping[str, float]:
-        """The expected gain in bits of every finding that nothing is known of; worked out once after each change."""
+        """The expected gain in bits of every finding that nothing is known of and that somebody can find out now.
+
+        Worked out once after each change.
+        """
         if self._gains is None:
-            self._gains = self._belief.gains()
+            self._gains = self._belief.gains(self._can_be_found)
         return self._gains
+
+    @cached_property
+    def _can_be_found(self) -> frozenset[str]:
+        """The findings that can be asked of somebody here and now, and the conditions judged from them."""
+        findings = self.knowledge.findings
+        asked = {
+            name
+            for name, one in findings.items()
+            if one.ask
+            and self.phase in (one.asked_in or one.phases)
+            and fits(one.needs, one.lacks, self.machine.features)
+        }
+        return frozenset(
+            name for name, one in findings.items() if name in asked or not asked.isdisjoint(one.judged_from)
+        )
 
     @property
     def steps(self) -> tuple[Step, ...]:
