@@ -28,7 +28,7 @@ class Belief:
         self._ledger = Ledger(tuple(network.causes.values()), network.not_listed_odds, network.pair_lifts)
         self._forecasts = Forecasts(network)
         self._posterior: Posterior | None = None
-        self._conflict: float | None = None
+        self._by_itself: dict[str, float] = {}  # log2 P(answer), before any other
         self._prior: tuple[Ledger, Posterior] | None = None
 
     # What is known
@@ -59,6 +59,7 @@ class Belief:
         if finding not in self._answers:
             raise BeliefError(finding, "has no answer to withdraw")
         del self._answers[finding], self._entries[finding]
+        self._by_itself.pop(finding, None)
         self._ledger.strike(finding, self.network.parents[finding])
         self._changed(self.network.parents[finding])
 
@@ -75,6 +76,7 @@ class Belief:
         self._ledger.exclude(self._index(cause))
         self._excluded.add(cause)
         self._prior = None
+        self._by_itself.clear()
         self._changed((self._index(cause),))
 
     def readmit(self, cause: str) -> None:
@@ -82,6 +84,7 @@ class Belief:
         self._ledger.readmit(self._index(cause))
         self._excluded.discard(cause)
         self._prior = None
+        self._by_itself.clear()
         self._changed((self._index(cause),))
 
     def adopt(self, network: Network) -> frozenset[str]:
@@ -156,14 +159,12 @@ class Belief:
 
     def conflict(self) -> float:
         """log2 of product P(e_k) / P(e) (Jensen): above 0 the answers fit each other worse than chance."""
-        if self._conflict is None:
-            ledger, masses = self._before()
-            apart = fsum(
-                log2(mean(entry.effects, entry.elsewhere, self.network.parents[finding], ledger, masses))
-                for finding, entry in self._entries.items()
-            )
-            self._conflict = apart - self.log_evidence / log(2)
-        return self._conflict
+        ledger, masses = self._before()
+        for finding, entry in self._entries.items():
+            if finding not in self._by_itself:
+                parents = self.network.parents[finding]
+                self._by_itself[finding] = log2(mean(entry.effects, entry.elsewhere, parents, ledger, masses))
+        return fsum(self._by_itself[finding] for finding in self._entries) - self.log_evidence / log(2)
 
     def predict(self, finding: str) -> dict[str, float]:
         """P(a firm answer is v|e) for each value of an unanswered finding, its error rate included."""
@@ -195,6 +196,7 @@ class Belief:
 
     def _enter(self, finding: str, likelihood: Likelihood, entry: Entry) -> None:
         self._answers[finding], self._entries[finding] = dict(likelihood), entry
+        self._by_itself.pop(finding, None)
         self._ledger.enter(finding, self.network.parents[finding], entry)
         self._changed(self.network.parents[finding])
 
@@ -214,7 +216,7 @@ class Belief:
         return self.network.index[cause]
 
     def _changed(self, causes: tuple[int, ...]) -> None:
-        self._posterior = self._conflict = None
+        self._posterior = None
         self._forecasts.forget(causes)
 
     def _masses(self) -> Posterior:

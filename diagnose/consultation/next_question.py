@@ -12,6 +12,7 @@ from heapq import nlargest
 from typing import TYPE_CHECKING, NamedTuple
 
 from diagnose.knowledge.model import AnyOf, Holds
+from diagnose.reasoning.compile import fits
 from diagnose.reasoning.grading import holds
 
 if TYPE_CHECKING:
@@ -35,10 +36,12 @@ NOT_COVERED = 0.60
 
 
 class Sign(NamedTuple):
-    """What a rule that raises cautions waits for, and in which phases; ``stop``: one of them stops the machine."""
+    """What a rule that raises cautions waits for, where and when it holds; ``stop``: one of them stops the machine."""
 
     conditions: tuple[Condition, ...]
     phases: frozenset[str]
+    needs: frozenset[str]
+    lacks: frozenset[str]
     cautions: frozenset[str]
     stop: bool
 
@@ -51,7 +54,7 @@ class Candidate:
     node: str
     bits: float
     stop_chance: float
-    warn_chance: float  # that its answer raises a caution that does not stop the machine and is not in force yet
+    warn_chance: float  # that its answer raises another caution, not in force yet; looked at when the cause is known
     worth: float  # bits per minute, times the chance that it can be answered
 
     @property
@@ -73,7 +76,7 @@ def best(
         looked_at = next(_sent_to_look_at(situation, everything, closed.union(later)), None)
         if looked_at:
             return looked_at
-    if ends(situation.belief.marginals().values(), situation.belief.not_listed):
+    if _known(situation.belief):
         warning = [one for one in everything if one.warn_chance >= WARN_CHANCE and one.finding not in later]
         if warning and all(one.stop_chance < STOP_CHANCE for one in everything):
             return max(warning, key=lambda one: one.warn_chance)
@@ -139,6 +142,11 @@ def _sent_to_look_at(situation: Situation, among: list[Candidate], closed: froze
                 yield worth.get(name) or Candidate(name, "", 0.0, 0.0, 1.0, 0.0)
 
 
+def _known(belief: Belief) -> bool:
+    """Tell whether nothing more need be asked for the cause's sake: from then on other cautions count."""
+    return bool(ends(belief.marginals().values(), belief.not_listed))
+
+
 def _precedence(candidate: Candidate) -> tuple[bool, float]:
     stops = candidate.stop_chance >= STOP_CHANCE
     return stops, candidate.worth
@@ -149,7 +157,8 @@ def candidates(situation: Situation, signs: tuple[Sign, ...], closed: frozenset[
     findings = situation.knowledge.findings
     stops = _signs_now(situation, (sign for sign in signs if sign.stop))
     raised = frozenset(situation.cautions())
-    warns = _signs_now(situation, (sign for sign in signs if not sign.stop and not sign.cautions <= raised))
+    others = (sign for sign in signs if not sign.stop and not sign.cautions <= raised)
+    warns = _signs_now(situation, others if _known(situation.belief) else ())
     for node, bits in situation.gains.items():
         finding = _question_of(situation, findings[node], closed)
         if finding is None:
@@ -193,6 +202,8 @@ def caution_signs(knowledge: Knowledge) -> tuple[Sign, ...]:
         Sign(
             rule.when + ((Holds(rule.symptom[0], (rule.symptom[1],)),) if rule.symptom else ()),
             rule.phases,
+            rule.needs,
+            rule.lacks,
             frozenset(rule.cautions),
             stop=any(knowledge.cautions[name].rank == "stop-now" for name in rule.cautions),
         )
@@ -207,9 +218,9 @@ def _signs_now(situation: Situation, signs: Iterable[Sign]) -> Mapping[str, froz
     A rule that waits for one thing makes that a sign; one that waits for several does when all others hold.
     """
     found: dict[str, frozenset[str]] = {}
-    known = cache(situation.values)  # many signs wait for the same
+    features, known = situation.machine.features, cache(situation.values)  # many signs wait for the same
     for sign in signs:
-        if situation.phase in sign.phases:
+        if situation.phase in sign.phases and fits(sign.needs, sign.lacks, features):
             waits = (one for one in sign.conditions if not holds(one, situation.machine, known))
             first, second = next(waits, None), next(waits, None)
             for attribute, values in _told(first) if first is not None and second is None else ():
