@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 from typing import TYPE_CHECKING
 
+from diagnose.commands.jobs import add_job, parser_of
 from diagnose.values.problem import DiagnoseError
 
 if TYPE_CHECKING:
@@ -24,28 +25,19 @@ JOBS = {
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the job; what follows it are options of its own."""
-    says = "; ".join(f"{job}: {says}" for job, says in JOBS.items())
-    parser.add_argument("job", choices=tuple(JOBS), metavar="JOB", help=f"{says}. Each has --help")
-    parser.add_argument("options", nargs="...", metavar="...", help="options of the job")
+    add_job(parser, JOBS)
 
 
 def run(arguments: Namespace) -> int:
     """Load the module of the job, and no other; work it out and show it; exit status 1 when a result is bad news."""
-    from argparse import SUPPRESS, ArgumentParser
-
     from diagnose.commands import wiring
     from diagnose.commands.calculate_results import add_readings, add_shared, finished, numbers_of
 
     if any(one.endswith("=--") for one in arguments.options):  # argparse makes no text of it
         raise DiagnoseError("'--' is no value.", mend="Leave the option out, or give it a number with its unit.")
     job = importlib.import_module(f"diagnose.commands.calculate_{arguments.job}")
-    says = JOBS[arguments.job]
-    parser = ArgumentParser(
-        prog=f"diagnose calculate {arguments.job}",
-        description=f"{says[0].upper()}{says[1:]}. Numbers as you read them: 165 psig, 11.4 bar, 180F, 0.3 in/s.",
-        allow_abbrev=False,
-    )
-    parser.add_argument("--site", metavar="DIR", default=SUPPRESS, help="the plant's folder")
+    typed = "Numbers as you read them: 165 psig, 11.4 bar, 180F, 0.3 in/s."
+    parser = parser_of("calculate", arguments.job, JOBS[arguments.job], typed)
     add_shared(parser)
     add_readings(parser, job.WANTED)
     job.add_arguments(parser)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import importlib
 from typing import TYPE_CHECKING
 
+from diagnose.commands.jobs import add_job, parser_of
+
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
@@ -25,21 +27,13 @@ JOBS = {
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Declare the job; what follows it are options of its own."""
-    says = "; ".join(f"{job}: {says}" for job, says in JOBS.items())
-    parser.add_argument("job", choices=tuple(JOBS), metavar="JOB", help=f"{says}. Each has --help")
-    parser.add_argument("options", nargs="...", metavar="...", help="options of the job")
+    add_job(parser, JOBS)
 
 
 def run(arguments: Namespace) -> int:
     """Load the module of the job, and no other; read its options, do it, and return the exit status."""
-    from argparse import SUPPRESS, ArgumentParser
-
     job = importlib.import_module(f"diagnose.commands.rules_{arguments.job}")
-    says = JOBS[arguments.job]
-    parser = ArgumentParser(
-        prog=f"diagnose rules {arguments.job}", description=f"{says[0].upper()}{says[1:]}.", allow_abbrev=False
-    )
-    parser.add_argument("--site", metavar="DIR", default=SUPPRESS, help="the plant's folder")
+    parser = parser_of("rules", arguments.job, JOBS[arguments.job])
     job.add_arguments(parser)
     status: int = job.run(parser.parse_args(arguments.options, arguments))
     return status
