@@ -6,7 +6,7 @@ are candidates; the rest are referred.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from heapq import nlargest
 from typing import TYPE_CHECKING, NamedTuple
@@ -56,11 +56,12 @@ class Candidate:
     stop_chance: float
     warn_chance: float  # that its answer raises another caution, not in force yet; looked at when the cause is known
     worth: float  # bits per minute, times the chance that it can be answered
+    sent: bool = False  # a caution in force sends the operator to look at it
 
     @property
     def for_safety(self) -> bool:
-        """Whether it is asked in any case: it may show that the machine must be stopped, or a likely danger."""
-        return self.stop_chance >= STOP_CHANCE or self.warn_chance >= WARN_CHANCE
+        """Whether it is asked in any case: a caution sends one to it, or it may show a stop or a likely danger."""
+        return self.sent or self.stop_chance >= STOP_CHANCE or self.warn_chance >= WARN_CHANCE
 
 
 def best(
@@ -76,9 +77,8 @@ def best(
         looked_at = next(_sent_to_look_at(situation, everything, closed.union(later)), None)
         if looked_at:
             return looked_at
-    if _known(situation.belief):
         warning = [one for one in everything if one.warn_chance >= WARN_CHANCE and one.finding not in later]
-        if warning and all(one.stop_chance < STOP_CHANCE for one in everything):
+        if warning:  # the chance is looked at only when the cause is known
             return max(warning, key=lambda one: one.warn_chance)
     worthy = [one for one in everything if one.bits >= WORTH_ASKING or one.stop_chance >= STOP_CHANCE]
     now = [one for one in worthy if one.finding not in later] or worthy
@@ -139,7 +139,7 @@ def _sent_to_look_at(situation: Situation, among: list[Candidate], closed: froze
     for caution in situation.cautions():
         for name in situation.knowledge.cautions[caution].look_at:
             if name not in closed and situation.askable(findings[name]):
-                yield worth.get(name) or Candidate(name, "", 0.0, 0.0, 1.0, 0.0)
+                yield replace(worth.get(name) or Candidate(name, "", 0.0, 0.0, 0.0, 0.0), sent=True)
 
 
 def _known(belief: Belief) -> bool:
